@@ -1,0 +1,15 @@
+/* clayquench.h - everything at once. */
+#ifndef CLAYQUENCH_CLAYQUENCH_H
+#define CLAYQUENCH_CLAYQUENCH_H
+
+#include <clayquench/bath.h>
+#include <clayquench/io.h>
+#include <clayquench/material.h>
+#include <clayquench/plan.h>
+#include <clayquench/quench.h>
+#include <clayquench/report.h>
+#include <clayquench/section.h>
+#include <clayquench/status.h>
+#include <clayquench/table.h>
+
+#endif

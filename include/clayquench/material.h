@@ -1,0 +1,63 @@
+/* material.h - what a steel, a clay and a composition are.
+ *
+ * Plain descriptions in SI units and kelvin, as the plan and its profiles gave them; the floors above turn them into
+ * properties per cell. Everything pointed to lives in the plan's arena and is immutable.
+ */
+#ifndef CLAYQUENCH_MATERIAL_H
+#define CLAYQUENCH_MATERIAL_H
+
+#include <clayquench/table.h>
+
+/* Chemical elements the laws know, weight per cent. The order is used by arrays over elements. */
+#define CQ_ELEMENT_LIST(X) X(C) X(Si) X(Mn) X(Cr) X(Ni) X(Mo) X(V) X(W) X(Cu) X(Al) X(P) X(S)
+
+typedef struct cq_composition {
+#define CQ_ELEMENT_FIELD(e) double e;
+    CQ_ELEMENT_LIST(CQ_ELEMENT_FIELD)
+#undef CQ_ELEMENT_FIELD
+} cq_composition; /* weight per cent, 0 = none */
+
+/* Phases, in the one order every array over phases uses. Fractions are volume fractions 0..1 and sum to 1. */
+typedef enum cq_phase {
+    CQ_AUSTENITE,   /* not (yet) transformed; at room temperature: retained austenite */
+    CQ_FERRITE,     /* pro-eutectoid ferrite or cementite, and structure the soak left untransformed */
+    CQ_PEARLITE,    /* pearlite, fine pearlite (troostite) included */
+    CQ_BAINITE,     /* upper and lower bainite */
+    CQ_MARTENSITE,  /* auto-tempered martensite included */
+    CQ_PHASES
+} cq_phase;
+
+typedef enum cq_steel_kind {
+    CQ_STEEL_TRANSFORMING, /* follows the kinetics; thermal properties per phase come from the phase tables */
+    CQ_STEEL_INERT         /* silver, alloy 600, stainless, test materials: only conductivity and heat capacity */
+} cq_steel_kind;
+
+/* A steel. `time_factor`, `ms_shift_K`, `hardness_shift_HV` are the three knobs shop evidence can set (defaults 1, 0,
+ * 0). `grain_ASTM` is the ASTM E112 number at the reference soak (normalised, 800 degC, 5 min). */
+typedef struct cq_steel {
+    const char *name;
+    const char *summary;
+    cq_steel_kind kind;
+    cq_composition composition_wt;
+    double grain_ASTM;
+    double time_factor;
+    double ms_shift_K;
+    double hardness_shift_HV;
+    double time_factor_ln_sigma; /* standard deviation of ln(time factor), for the many-run commands */
+    cq_table conductivity_W_mK;  /* inert only, against kelvin */
+    cq_table heat_capacity_J_m3K; /* inert only, volumetric, against kelvin */
+    double emissivity;           /* of the bare (oxidised) face, 0..1 */
+} cq_steel;
+
+/* A clay mix once dry. */
+typedef struct cq_clay {
+    const char *name;
+    const char *summary;
+    cq_table conductivity_W_mK;   /* against kelvin */
+    cq_table heat_capacity_J_m3K; /* volumetric, against kelvin */
+    double emissivity;            /* 0..1 */
+    double porosity;              /* 0..1; informative in this version */
+    double drying_factor;         /* dry thickness / wet thickness, 0..1 */
+} cq_clay;
+
+#endif

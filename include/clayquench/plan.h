@@ -1,0 +1,87 @@
+/* plan.h - everything one run needs, as plain immutable data in SI units and kelvin.
+ *
+ * A plan is made by cq_plan_read (io.h) or by hand. It owns nothing that points outside its arena.
+ */
+#ifndef CLAYQUENCH_PLAN_H
+#define CLAYQUENCH_PLAN_H
+
+#include <clayquench/bath.h>
+#include <clayquench/material.h>
+#include <clayquench/section.h>
+
+/* What the smith knows of the heat. start_K > 0 replaces the soak: everything starts there, fully austenitic. */
+typedef struct cq_heat_plan {
+    double temperature_K; /* soak temperature */
+    double hold_s;
+    double error_K;       /* 0 = not stated */
+    double start_K;       /* 0 = use the soak */
+} cq_heat_plan;
+
+/* One step of the timeline. Ends at `for_s` or when the hottest steel is at or below `until_K`, whichever is first. */
+typedef struct cq_step_plan {
+    cq_bath bath;      /* resolved, with the step's overrides applied */
+    double at_K;       /* bath temperature */
+    double for_s;      /* 0 = none */
+    double until_K;    /* 0 = none */
+    double agitation_m_s;
+} cq_step_plan;
+
+typedef struct cq_temper_plan {
+    double temperature_K, for_s;
+} cq_temper_plan;
+
+enum { CQ_FACE_MID, CQ_FACE_LEFT, CQ_FACE_RIGHT };
+typedef struct cq_probe_plan {
+    const char *name;
+    double at_m;
+    int face; /* CQ_FACE_MID, CQ_FACE_LEFT, CQ_FACE_RIGHT */
+} cq_probe_plan;
+
+/* A tolerance as the plan states it; kept for the many-run commands. */
+typedef struct cq_tolerance_plan {
+    const char *key;
+    double value; /* relative (0.15 for 15 %) or absolute in SI */
+    bool relative;
+} cq_tolerance_plan;
+
+typedef struct cq_plan {
+    const char *title;
+    const char *file;        /* where it was read from, "" if by hand */
+    cq_blade blade;
+    cq_steel steel;
+    cq_clay clay;
+    cq_coat coat;            /* dry thicknesses; n == 0 and zero flats: all bare */
+    bool coat_was_wet;       /* thicknesses were given wet; the drying factor was applied */
+    double contact_m2K_W;    /* gap between clay and steel */
+    double soaked;           /* conductivity multiplier of a coat below 0.2 mm; 1 = dry (default) */
+    cq_heat_plan heat;
+    size_t steps_n;
+    const cq_step_plan *steps;
+    size_t temper_n;
+    const cq_temper_plan *temper;
+    double grind_m;          /* finish.grind, off each face */
+    size_t tolerances_n;
+    const cq_tolerance_plan *tolerances;
+    size_t probes_n;
+    const cq_probe_plan *probes;
+    size_t times_n;          /* record.times, rising, seconds from the start of the first step */
+    const double *times_s;
+    double every_s;          /* record.every, 0 = none */
+    cq_grid_wish grid;
+    const char *text;        /* full YAML text of the plan as read, "" if by hand */
+    size_t profiles_n;       /* every profile used: name and full text */
+    const char *const *profile_names;
+    const char *const *profile_texts;
+    struct cq_arena *arena;  /* owns every pointer above; NULL for a plan made by hand */
+} cq_plan;
+
+/* Fill with the documented defaults (grid 100/8/6/1, soaked 1, reference grain ...). */
+void cq_plan_init(cq_plan *plan);
+
+/* Release what the plan's arena owns and make the plan empty. NULL is allowed. */
+void cq_plan_clear(cq_plan *plan);
+
+/* Physical sense of the whole plan, beyond what single fields allow; every fault is added to `error`. */
+cq_status cq_plan_check(const cq_plan *plan, cq_error *error);
+
+#endif

@@ -1,0 +1,131 @@
+/* quench.h - run a plan: heat, transformation and hardness together.
+ *
+ * Threads: plans are shared; each run has its own state. A run knows no files: it calls an observer.
+ */
+#ifndef CLAYQUENCH_QUENCH_H
+#define CLAYQUENCH_QUENCH_H
+
+#include <clayquench/plan.h>
+
+/* What an observer sees after each accepted step; the arrays are the run's own, valid during the call only. */
+typedef struct cq_view {
+    double time_s, end_time_s; /* end_time_s: best estimate of when the run ends, 0 = unknown */
+    size_t step;
+    const cq_grid *grid;
+    const double *temp_K;               /* along*across */
+    const double *fraction[CQ_PHASES];  /* along*across each */
+} cq_view;
+
+/* Return false to stop the run (status CQ_ERR_CANCELLED). */
+typedef struct cq_observer {
+    bool (*step)(void *context, const cq_view *view);
+    void *context;
+} cq_observer;
+
+typedef struct cq_run_options {
+    bool keep_frames;     /* keep fields at the record times in the result */
+    double fixed_step_s;  /* > 0: constant step, for convergence studies */
+    double tolerance_K;   /* 0 = default */
+} cq_run_options;
+
+/* A field snapshot. Arrays along*across. */
+typedef struct cq_frame {
+    double time_s;
+    double *temp_K;
+    double *fraction[CQ_PHASES];
+} cq_frame;
+
+/* Structure and hardness at one place. */
+typedef struct cq_spot {
+    double HV, HRC; /* HRC is NaN outside the scale (below 20) */
+    double fraction[CQ_PHASES];
+} cq_spot;
+
+typedef enum cq_film_state { CQ_FILM_NONE, CQ_FILM_COLLAPSED, CQ_FILM_PERSISTED } cq_film_state;
+typedef struct cq_film {
+    cq_film_state state;
+    double time_s; /* of collapse; NaN otherwise */
+} cq_film;
+
+/* A temperature history at one place. t500_s: first downward crossing of 500 degC; NaN if never. */
+typedef struct cq_trace {
+    const char *name;
+    double at_m;
+    int face;
+    size_t n, capacity;
+    double *time_s, *temp_K;
+    double t500_s;
+} cq_trace;
+
+typedef enum cq_verdict {
+    CQ_VERDICT_NO_EDGE, CQ_VERDICT_THROUGH, CQ_VERDICT_BROKEN, CQ_VERDICT_SPINE, CQ_VERDICT_FAINT, CQ_VERDICT_GOOD,
+    CQ_VERDICT_INERT /* the steel does not transform: no line to speak of */
+} cq_verdict;
+const char *cq_verdict_words(cq_verdict verdict);
+
+typedef struct cq_notice {
+    char code[32];
+    size_t count;
+    char sentence[256];
+} cq_notice;
+
+/* Heights along the blade at which the answer is tabulated: one entry per steel row. */
+typedef struct cq_profile_along {
+    size_t n;
+    double *height_m;
+    double *martensite_left, *martensite_right, *martensite_mid;
+    double *hardness_left_HV, *hardness_right_HV, *hardness_mid_HV;
+} cq_profile_along;
+
+enum { CQ_TRACE_EDGE, CQ_TRACE_BODY, CQ_TRACE_SPINE, CQ_TRACES_FIXED }; /* first traces of every result */
+
+/* The answer of one run. Lengths in m, NaN where a value does not apply. Owned by the run. */
+typedef struct cq_result {
+    const cq_plan *plan;
+    const cq_section *section;
+    const cq_grid *grid;
+    bool transforming;
+    /* line */
+    double line_left_m, line_right_m, line_surface_m, line_mid_m, line_band90_m, line_band10_m, line_ground_m;
+    size_t crossings_n;
+    double crossings_m[16];
+    cq_verdict verdict;
+    double contrast_HV;
+    cq_spot edge, body, spine;            /* edge and spine meaningless (NaN) for plates and rounds: see has_line */
+    bool has_line;                        /* false for plate, round, inert */
+    double edge_temper_HV, edge_temper_HRC, spine_temper_HV, spine_temper_HRC; /* NaN without temper */
+    double critical_rate_K_s;
+    double Ae1_K, Ms_K, carbon_in_solution_wt, grain_ASTM;
+    cq_film film_edge, film_body, film_spine;
+    size_t traces_n;
+    cq_trace *traces;                     /* edge, body, spine, then the plan's probes */
+    double heat_out_J_m, heat_stored_change_J_m, energy_imbalance; /* per metre of blade; round: per metre */
+    size_t steps, rejected, cells;
+    double core_s;                        /* thread CPU time of the time loop */
+    double end_time_s;                    /* end of the plan's steps */
+    double air_after_s;                   /* cooled on in air until 25 degC, 0 if not */
+    cq_profile_along along;
+    double *hardness_HV;                  /* along*across, NaN outside steel */
+    double *peak_rate_K_s;                /* along*across, largest cooling rate seen, steel cells */
+    double *temp_K;                       /* final */
+    double *fraction[CQ_PHASES];          /* final, along*across, 0 outside steel */
+    size_t frames_n;
+    cq_frame *frames;
+    size_t notices_n;
+    cq_notice notices[32];
+    size_t cautions_n;
+    const char *cautions[16];
+} cq_result;
+
+typedef struct cq_run cq_run;
+
+/* Prepare a run: builds section and grid, allocates everything. The plan must outlive the run. */
+cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options *options, cq_error *error);
+
+/* Carry it out. observer may be NULL. On failure the result holds what was reached (frames, traces). */
+cq_status cq_run_go(cq_run *run, const cq_observer *observer, cq_error *error);
+
+const cq_result *cq_run_result(const cq_run *run);
+void cq_run_free(cq_run *run);
+
+#endif

@@ -1,0 +1,38 @@
+/* report.h - a result in words, as JSON and in pictures. Draws into memory; files are the io floor's.
+ */
+#ifndef CLAYQUENCH_REPORT_H
+#define CLAYQUENCH_REPORT_H
+
+#include <clayquench/quench.h>
+
+typedef enum cq_units { CQ_UNITS_METRIC, CQ_UNITS_US } cq_units;
+
+/* One screen for a person. Released with cq_text_free (io.h). */
+cq_status cq_report_screen(const cq_result *result, cq_units units, char **text);
+
+/* Exactly one JSON object with the keys of the contract (README, "What a run says"). Released with cq_text_free. */
+cq_status cq_report_json(const cq_result *result, char **text);
+
+/* Pictures of a result. */
+typedef enum cq_picture {
+    CQ_PICTURE_HARDNESS,     /* section: hardness, clay drawn on, line marked */
+    CQ_PICTURE_MARTENSITE,   /* section: martensite fraction */
+    CQ_PICTURE_PEAK_RATE,    /* section: largest cooling rate */
+    CQ_PICTURE_TEMPERATURE,  /* section: temperature at the frames, one strip each */
+    CQ_PICTURE_COOLING,      /* chart: edge, body, spine over the steel's transformation curves */
+    CQ_PICTURE_ALONG,        /* chart: hardness along the height */
+    CQ_PICTURES
+} cq_picture;
+
+typedef enum cq_picture_format { CQ_FORMAT_SVG, CQ_FORMAT_PNG, CQ_FORMAT_PDF, CQ_FORMATS } cq_picture_format;
+
+/* File stem of a picture ("hardness", "martensite", ...) and extension of a format ("svg"). */
+const char *cq_picture_stem(cq_picture picture);
+const char *cq_format_extension(cq_picture_format format);
+
+/* Draw one picture. *bytes is released with cq_text_free. CQ_ERR_ARGUMENT if the result has nothing to show there
+ * (for instance no frames). The same result gives the same bytes. */
+cq_status cq_picture_draw(const cq_result *result, cq_picture picture, cq_picture_format format, unsigned char **bytes,
+                          size_t *length, cq_error *error);
+
+#endif

@@ -1,0 +1,135 @@
+/* section.h - the blade's cross-section, its coat of clay, and the grid laid on both.
+ *
+ * Coordinates: x is the height above the edge flat (m, up to the spine), y the distance from the mid-plane (m, left
+ * negative, right positive; left and right as seen from the heel toward the point, edge down).
+ */
+#ifndef CLAYQUENCH_SECTION_H
+#define CLAYQUENCH_SECTION_H
+
+#include <clayquench/status.h>
+#include <stdbool.h>
+#include <stdint.h>
+
+typedef enum cq_family {
+    CQ_FAMILY_FLAT,   /* straight flanks from edge flat to spine flat */
+    CQ_FAMILY_CONVEX, /* circular-arc flanks, bulging by `bulge_m` at mid-height */
+    CQ_FAMILY_RIDGED, /* straight to the ridge, straight from ridge to spine */
+    CQ_FAMILY_PLATE,  /* one-dimensional: through `spine_m` (the thickness) */
+    CQ_FAMILY_ROUND,  /* one-dimensional: radial, diameter `spine_m` */
+    CQ_FAMILIES
+} cq_family;
+
+/* The blade as the smith measures it. Thicknesses are whole thicknesses. */
+typedef struct cq_blade {
+    const char *name;
+    const char *summary;
+    cq_family family;
+    double height_m;          /* edge flat to spine flat; plates and rounds: ignored */
+    double edge_m;            /* thickness across the edge flat */
+    double spine_m;           /* thickness across the spine flat; plate thickness; round diameter */
+    double length_m;          /* 0 = not stated */
+    double bulge_m;           /* convex: half-thickness above the straight flank at mid-height */
+    double ridge_at_m;        /* ridged: height of the ridge */
+    double ridge_thickness_m; /* ridged: thickness at the ridge */
+} cq_blade;
+
+/* One point of the coat on a face: foot point height and thickness along the normal, dry. */
+typedef struct cq_coat_point {
+    double at_m, left_m, right_m;
+} cq_coat_point;
+
+/* The coat. Points in rising order of at_m (equal heights make a step); outside them the face is bare. */
+typedef struct cq_coat {
+    size_t n;
+    const cq_coat_point *points;
+    double edge_m;  /* on the edge flat, 0 = bare */
+    double spine_m; /* on the spine flat, 0 = bare */
+} cq_coat;
+
+/* Grid wishes of the plan. refine multiplies the cell counts and divides the step tolerance. */
+typedef struct cq_grid_wish {
+    int along;  /* cells along the height, default 100 */
+    int across; /* steel cells from the mid-plane to one face, default 8 */
+    int clay;   /* clay cells through a coat, default 6 */
+    int refine; /* default 1 */
+} cq_grid_wish;
+
+enum { CQ_SIDE_LEFT, CQ_SIDE_RIGHT, CQ_SIDES };
+
+/* A face of the section as straight pieces between nodes, with its coat: foot points on the steel, outer points on
+ * the clay. Nodes run from the edge up; n >= 2; foot x strictly increasing. coat_m is measured along the normal. */
+typedef struct cq_flank {
+    size_t n;
+    double *foot_x_m, *foot_y_m;   /* y >= 0 here on both sides; the mirror is applied by the section's user */
+    double *outer_x_m, *outer_y_m; /* = foot where bare */
+    double *coat_m;
+} cq_flank;
+
+/* The section: two flanks plus the flats. Immutable after create. */
+typedef struct cq_section {
+    cq_family family;
+    double height_m;
+    double length_m;
+    double edge_coat_m, spine_coat_m;
+    bool symmetric;      /* left and right coats and outlines are equal */
+    cq_flank side[CQ_SIDES];
+    int sloped_steps;    /* vertical clay steps that were sloped to what wet clay holds */
+} cq_section;
+
+/* Build the section. Returns CQ_NOTICED when a clay step was sloped (sloped_steps > 0), CQ_ERR_GEOMETRY with a
+ * complaint when the outline or coat cannot be built (coat folding on itself, thickness <= 0). `coat` may be NULL.
+ * The steepest slope kept is CQ_CLAY_SLOPE (rise of thickness over run along the face). */
+#define CQ_CLAY_SLOPE 1.0
+cq_status cq_section_create(cq_section **section, const cq_blade *blade, const cq_coat *coat, cq_error *error);
+void cq_section_free(cq_section *section);
+bool cq_section_is_valid(const cq_section *section);
+
+/* Half thickness of steel and clay thickness (along the normal) at height x on one side; 0 clay where bare. */
+double cq_section_half_thickness(const cq_section *section, int side, double x_m);
+double cq_section_clay_thickness(const cq_section *section, int side, double x_m);
+
+/* What a cell is made of. */
+typedef enum cq_cell_kind { CQ_CELL_NONE, CQ_CELL_STEEL, CQ_CELL_CLAY } cq_cell_kind;
+
+/* The grid: a logically rectangular array of quadrilateral cells, rows i along the height, cells j across.
+ * Index of a cell: i*across + j. Nodes: (along+1) x (across+1), index i*(across+1) + j.
+ * Across, j runs from left to right: left clay, steel, right clay; in a symmetric grid from the mid-plane to the right.
+ * Along, i runs from the edge up: edge-flat clay rows (if any), steel rows, spine-flat clay rows (if any).
+ * Cells that do not exist (bare zones, empty corners) have kind CQ_CELL_NONE. In each row i the existing cells are
+ * contiguous; in each column j they form one or more runs.
+ * A coat thinner than CQ_THIN_COAT has no cells; film_m holds its thickness for the surface it covers.
+ * Round: nodes are radii in y, x spans a unit length; geometry factors are per radian-complete ring.
+ */
+#define CQ_THIN_COAT 0.07e-3
+typedef struct cq_grid {
+    int along, across;     /* cells incl. clay, array shape */
+    int steel_i0, steel_i1; /* steel rows [i0, i1) */
+    int steel_j0, steel_j1; /* steel cells [j0, j1) of every steel row */
+    bool symmetric;        /* half grid: j = steel_j0 lies on the mid-plane */
+    bool one_dimensional;  /* plate or round: a single row, no fluxes along the height */
+    bool round;
+    double *node_x_m, *node_y_m; /* (along+1)*(across+1) */
+    uint8_t *kind;         /* along*across, cq_cell_kind */
+    double *center_x_m, *center_y_m; /* along*across */
+    double *area_m2;       /* along*across: volume per unit length (round: full ring) */
+    /* faces across: between (i,j-1) and (i,j), index i*(across+1)+j, j = 0..across */
+    double *across_low, *across_high; /* shape factor A/d of the half cell below (j-1) and above (j) the face; 0 = no cell */
+    double *across_skew;   /* (d . s)/|face|: tangential offset of the two centres over the face length */
+    double *across_area_m; /* face length (round: circumference) */
+    /* faces along: between (i-1,j) and (i,j), index i*across+j, i = 0..along */
+    double *along_low, *along_high, *along_skew, *along_area_m;
+    double *film_left_m, *film_right_m; /* along: thin coat without cells on that face of row i, 0 = bare or celled */
+    double film_edge_m, film_spine_m;   /* the same on the flats */
+    double *coat_left_m, *coat_right_m; /* along: whole coat thickness at the row's centre (0 = bare), for surface laws */
+    double edge_coat_m, spine_coat_m;
+} cq_grid;
+
+/* Lay the grid. Graded toward the edge, the rims of the clay and, in the coat, toward its outer face. */
+cq_status cq_grid_create(cq_grid **grid, const cq_section *section, const cq_grid_wish *wish, cq_error *error);
+void cq_grid_free(cq_grid *grid);
+bool cq_grid_is_valid(const cq_grid *grid);
+
+/* Count of steel and clay cells. */
+size_t cq_grid_cells(const cq_grid *grid);
+
+#endif

@@ -1,0 +1,322 @@
+/* heat.c - creation and bookkeeping of the heat solver: arrays, line ends, history, energy. The step is in step.c. */
+#include "conduction/heat.h"
+
+#include "base/memory.h"
+#include "base/vector.h"
+
+#include <string.h>
+
+enum { GUARD_ROWS = 2 };
+
+static bool exists(const cq_grid *g, int i, int j) {
+    return i >= 0 && i < g->along && j >= 0 && j < g->across && g->kind[i * g->across + j] != CQ_CELL_NONE;
+}
+
+void cq_heat_free(cq_heat *h) {
+    if (h == NULL) {
+        return;
+    }
+    double *arrays[] = {h->T,          h->T_old,       h->H,          h->H_old,         h->T_new,           h->H_new,
+                        h->surface_K,  h->outflow_W_m, h->T_star,     h->surface_new_K, h->outflow_new_W_m, h->k,
+                        h->c,          h->H_star,      h->H_linear,   h->volume,        h->exists,          h->across_low,
+                        h->across_high, h->across_skew, h->along_low, h->along_high,    h->along_skew,      h->across_g,
+                        h->along_g,    h->face_T,      h->vertex_T,   h->flux_along[0], h->flux_along[1],   h->rhs,
+                        h->capacity,   h->delta,       h->scratch,    h->end_star_W_m,  h->film_heat,
+                        h->vertex_weight[0], h->vertex_weight[1], h->vertex_weight[2], h->vertex_weight[3]};
+    for (size_t a = 0; a < sizeof arrays / sizeof arrays[0]; a++) {
+        cq_memory_free(arrays[a]);
+    }
+    cq_memory_free(h->ends);
+    cq_memory_free(h->gaps);
+    cq_memory_free(h);
+}
+
+static bool allocate(cq_heat *h) {
+    double **padded[] = {&h->T,          &h->T_old,       &h->H,          &h->H_old,     &h->T_new,      &h->H_new,
+                         &h->T_star,     &h->k,           &h->c,          &h->H_star,    &h->H_linear,   &h->volume,
+                         &h->exists,     &h->across_low,  &h->across_high, &h->across_skew, &h->along_low, &h->along_high,
+                         &h->along_skew, &h->across_g,    &h->along_g,    &h->face_T,    &h->vertex_T,   &h->rhs,
+                         &h->capacity,   &h->delta,       &h->film_heat,  &h->flux_along[0], &h->flux_along[1],
+                         &h->vertex_weight[0], &h->vertex_weight[1], &h->vertex_weight[2], &h->vertex_weight[3]};
+    for (size_t a = 0; a < sizeof padded / sizeof padded[0]; a++) {
+        if ((*padded[a] = cq_memory_zero(h->size, sizeof(double))) == NULL) {
+            return false;
+        }
+    }
+    double **per_end[] = {&h->surface_K, &h->outflow_W_m, &h->surface_new_K, &h->outflow_new_W_m, &h->end_star_W_m};
+    for (size_t a = 0; a < sizeof per_end / sizeof per_end[0]; a++) {
+        if ((*per_end[a] = cq_memory_zero((size_t)h->ends_n, sizeof(double))) == NULL) {
+            return false;
+        }
+    }
+    const size_t longest = (size_t)(h->rows > h->stride ? h->rows : h->stride) + 2;
+    h->scratch = cq_memory_zero(8 * longest * CQ_LANES, sizeof(double));
+    h->ends = cq_memory_zero((size_t)h->ends_n, sizeof *h->ends);
+    return h->scratch != NULL && h->ends != NULL;
+}
+
+static void copy_metrics(cq_heat *h) {
+    const cq_grid *g = h->grid;
+    for (int i = 0; i < g->along; i++) {
+        for (int j = 0; j < g->across; j++) {
+            const int at = cq_heat_at(h, i, j), cell = i * g->across + j;
+            h->exists[at] = exists(g, i, j) ? 1.0 : 0.0;
+            h->volume[at] = exists(g, i, j) ? g->area_m2[cell] : 0.0;
+        }
+        for (int j = 0; j <= g->across; j++) {
+            const int at = cq_heat_at(h, i, j), face = i * (g->across + 1) + j;
+            const bool inner = exists(g, i, j - 1) && exists(g, i, j);
+            h->across_low[at] = inner ? g->across_low[face] : 0.0;
+            h->across_high[at] = inner ? g->across_high[face] : 0.0;
+            h->across_skew[at] = inner ? g->across_skew[face] : 0.0;
+        }
+    }
+    for (int i = 0; i <= g->along && !g->one_dimensional; i++) {
+        for (int j = 0; j < g->across; j++) {
+            const int at = cq_heat_at(h, i, j), face = i * g->across + j;
+            const bool inner = exists(g, i - 1, j) && exists(g, i, j);
+            h->along_low[at] = inner ? g->along_low[face] : 0.0;
+            h->along_high[at] = inner ? g->along_high[face] : 0.0;
+            h->along_skew[at] = inner ? g->along_skew[face] : 0.0;
+        }
+    }
+}
+
+/* Half length of row i along the height at across-face (i, j): weights of the vertex average. */
+static double half_row(const cq_grid *g, int i, int j) {
+    const int a = i * (g->across + 1) + j, b = a + g->across + 1;
+    return 0.5 * hypot(g->node_x_m[b] - g->node_x_m[a], g->node_y_m[b] - g->node_y_m[a]);
+}
+
+static bool face_exists(const cq_grid *g, int i, int j) {
+    return exists(g, i, j - 1) || exists(g, i, j);
+}
+
+/* A vertex takes its temperature from the across-faces below and above it; at the end of a run it is extrapolated from
+ * the two nearest faces of the run, so that tangential slopes stay second order inside and first order at ends. */
+static void weigh_vertices(cq_heat *h) {
+    const cq_grid *g = h->grid;
+    if (g->one_dimensional) {
+        return;
+    }
+    for (int i = 0; i <= g->along; i++) {
+        for (int j = 0; j <= g->across; j++) {
+            const int at = cq_heat_at(h, i, j);
+            double w[4] = {0.0, 0.0, 0.0, 0.0}; /* of faces i-2, i-1, i, i+1 */
+            const bool below = face_exists(g, i - 1, j), above = face_exists(g, i, j);
+            if (below && above) {
+                const double lb = half_row(g, i - 1, j), la = half_row(g, i, j);
+                w[1] = la / (la + lb);
+                w[2] = lb / (la + lb);
+            } else if (above) {
+                w[2] = 1.0;
+                if (face_exists(g, i + 1, j)) {
+                    const double near = half_row(g, i, j), far = half_row(g, i + 1, j);
+                    w[3] = -near / (near + far);
+                    w[2] -= w[3];
+                }
+            } else if (below) {
+                w[1] = 1.0;
+                if (face_exists(g, i - 2, j)) {
+                    const double near = half_row(g, i - 1, j), far = half_row(g, i - 2, j);
+                    w[0] = -near / (near + far);
+                    w[1] -= w[0];
+                }
+            }
+            for (int n = 0; n < 4; n++) {
+                h->vertex_weight[n][at] = w[n];
+            }
+        }
+    }
+}
+
+static void describe_row_ends(cq_heat *h, const cq_heat_films *films) {
+    const cq_grid *g = h->grid;
+    for (int i = 0; i < g->along; i++) {
+        int first = g->across, last = -1;
+        for (int j = 0; j < g->across; j++) {
+            if (exists(g, i, j)) {
+                first = j < first ? j : first;
+                last = j;
+            }
+        }
+        for (int high = 0; high < 2; high++) {
+            cq_heat_end *end = &h->ends[2 * i + high];
+            end->cell = -1;
+            if (last < 0) {
+                continue;
+            }
+            const int face_j = high ? last + 1 : first, face = i * (g->across + 1) + face_j;
+            end->cell = cq_heat_at(h, i, high ? last : first);
+            end->area_m = g->across_area_m[face];
+            end->shape = high ? g->across_low[face] : g->across_high[face];
+            end->skew = high ? g->across_skew[face] : -g->across_skew[face];
+            end->vertex_low = cq_heat_at(h, i, face_j);
+            end->vertex_high = cq_heat_at(h, i + 1, face_j);
+            end->exposed = !(g->symmetric && !high) && end->area_m > 0.0;
+            if (films != NULL && films->resistance_m2K_W != NULL && end->exposed) {
+                end->film_mK_W = films->resistance_m2K_W[2 * i + high] / end->area_m;
+            }
+        }
+    }
+}
+
+/* Columns: the outermost run touching the edge (or spine) side is exposed; a coat that tapers to nothing in the middle
+ * of a face ends in a cell a few hundredths of a millimetre high, which is left adiabatic. */
+static void describe_column_ends(cq_heat *h, const cq_heat_films *films) {
+    const cq_grid *g = h->grid;
+    for (int j = 0; j < g->across; j++) {
+        int first = g->along, last = -1;
+        for (int i = 0; i < g->along; i++) {
+            if (exists(g, i, j)) {
+                first = i < first ? i : first;
+                last = i;
+            }
+        }
+        for (int high = 0; high < 2; high++) {
+            const int index = 2 * (g->along + j) + high;
+            cq_heat_end *end = &h->ends[index];
+            end->cell = -1;
+            if (last < 0 || g->one_dimensional) {
+                continue;
+            }
+            const int face_i = high ? last + 1 : first, face = face_i * g->across + j;
+            end->cell = cq_heat_at(h, high ? last : first, j);
+            end->area_m = g->along_area_m[face];
+            end->shape = high ? g->along_low[face] : g->along_high[face];
+            end->skew = high ? g->along_skew[face] : -g->along_skew[face];
+            end->vertex_low = cq_heat_at(h, face_i, j);
+            end->vertex_high = cq_heat_at(h, face_i, j + 1);
+            end->exposed = (high ? last >= g->steel_i1 - 1 : first <= g->steel_i0) && end->area_m > 0.0;
+            if (films != NULL && films->resistance_m2K_W != NULL && end->exposed) {
+                end->film_mK_W = films->resistance_m2K_W[index] / end->area_m;
+            }
+        }
+    }
+}
+
+static void lump_film_heat(cq_heat *h, const cq_heat_films *films) {
+    if (films == NULL || films->heat_J_m2K == NULL) {
+        return;
+    }
+    for (int e = 0; e < h->ends_n; e++) {
+        if (h->ends[e].cell >= 0 && h->ends[e].exposed) {
+            h->film_heat[h->ends[e].cell] += films->heat_J_m2K[e] * h->ends[e].area_m;
+        }
+    }
+}
+
+static cq_status list_gaps(cq_heat *h, double contact_m2K_W) {
+    const cq_grid *g = h->grid;
+    if (!(contact_m2K_W > 0.0)) {
+        return CQ_OK;
+    }
+    h->gaps = cq_memory_zero(2 * (size_t)(g->along + g->across) + 4, sizeof *h->gaps);
+    if (h->gaps == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    for (int i = 0; i < g->along; i++) {
+        for (int j = 0; j < g->across; j++) {
+            if (!exists(g, i, j)) {
+                continue;
+            }
+            const int kind = g->kind[i * g->across + j];
+            if (j > 0 && exists(g, i, j - 1) && g->kind[i * g->across + j - 1] != kind) {
+                h->gaps[h->gaps_n++] = (struct cq_heat_gap){
+                    (size_t)cq_heat_at(h, i, j), false, contact_m2K_W / g->across_area_m[i * (g->across + 1) + j]};
+            }
+            if (i > 0 && exists(g, i - 1, j) && g->kind[(i - 1) * g->across + j] != kind) {
+                h->gaps[h->gaps_n++] = (struct cq_heat_gap){(size_t)cq_heat_at(h, i, j), true,
+                                                            contact_m2K_W / g->along_area_m[i * g->across + j]};
+            }
+        }
+    }
+    return CQ_OK;
+}
+
+cq_status cq_heat_create(cq_heat **heat, const cq_grid *grid, const cq_heat_films *films, cq_error *error) {
+    cq_heat *h = cq_memory_zero(1, sizeof *h);
+    if (h == NULL) {
+        return cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "heat solver");
+    }
+    h->grid = grid;
+    h->stride = (grid->across + 1 + CQ_LANES - 1) / CQ_LANES * CQ_LANES;
+    h->rows = (grid->along + CQ_LANES) / CQ_LANES * CQ_LANES + 2 * GUARD_ROWS;
+    h->size = (size_t)h->rows * (size_t)h->stride;
+    h->ends_n = cq_heat_ends(grid);
+    if (!allocate(h)) {
+        cq_heat_free(h);
+        return cq_error_say(error, CQ_ERR_MEMORY, "grid", "a grid that fits in memory", "use fewer cells",
+                            "%d x %d cells", grid->along, grid->across);
+    }
+    copy_metrics(h);
+    weigh_vertices(h);
+    describe_row_ends(h, films);
+    describe_column_ends(h, films);
+    lump_film_heat(h, films);
+    const cq_status status = list_gaps(h, films == NULL ? 0.0 : films->contact_m2K_W);
+    if (status != CQ_OK) {
+        cq_heat_free(h);
+        return cq_error_say(error, status, "clay.contact", "", "", "contact faces");
+    }
+    for (size_t a = 0; a < h->size; a++) { /* padding must be finite: it is multiplied by zero */
+        h->k[a] = h->c[a] = h->capacity[a] = 1.0;
+        h->T[a] = h->T_old[a] = h->T_new[a] = h->T_star[a] = 300.0;
+    }
+    *heat = h;
+    return CQ_OK;
+}
+
+void cq_heat_begin(cq_heat *h, const double *T, const double *H) {
+    memcpy(h->T, T, h->size * sizeof(double));
+    memcpy(h->T_old, T, h->size * sizeof(double));
+    memcpy(h->T_new, T, h->size * sizeof(double));
+    memcpy(h->H, H, h->size * sizeof(double));
+    memcpy(h->H_old, H, h->size * sizeof(double));
+    h->time_s = 0.0;
+    h->heat_out_J_m = 0.0;
+    h->last_dt_s = 0.0;
+    h->restart = true;
+    for (int e = 0; e < h->ends_n; e++) {
+        h->surface_K[e] = h->ends[e].cell >= 0 ? T[h->ends[e].cell] : 0.0;
+        h->outflow_W_m[e] = 0.0;
+    }
+}
+
+double cq_heat_content(const cq_heat *h, const double *H, const double *T) {
+    double sum = 0.0;
+    for (size_t a = 0; a < h->size; a++) {
+        sum += H[a] * h->volume[a] + h->film_heat[a] * T[a];
+    }
+    return sum;
+}
+
+double cq_heat_outflow(const cq_heat *h) {
+    double sum = 0.0;
+    for (int e = 0; e < h->ends_n; e++) {
+        sum += h->outflow_W_m[e];
+    }
+    return sum;
+}
+
+void cq_heat_accept(cq_heat *h, double dt_s) {
+    double *spare = h->T_old;
+    h->T_old = h->T;
+    h->T = h->T_new;
+    h->T_new = spare;
+    spare = h->H_old;
+    h->H_old = h->H;
+    h->H = h->H_new;
+    h->H_new = spare;
+    const double before = cq_heat_outflow(h);
+    spare = h->surface_K;
+    h->surface_K = h->surface_new_K;
+    h->surface_new_K = spare;
+    spare = h->outflow_W_m;
+    h->outflow_W_m = h->outflow_new_W_m;
+    h->outflow_new_W_m = spare;
+    h->heat_out_J_m += 0.5 * dt_s * (before + cq_heat_outflow(h));
+    h->time_s += dt_s;
+    h->last_dt_s = dt_s;
+    h->restart = false;
+}

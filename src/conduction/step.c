@@ -1,0 +1,469 @@
+/* step.c - one trial step of the heat equation: BDF2, factorised into an across and an along solve.
+ *
+ * With w = dt / dt_old, a0 = (1+2w)/(1+w), a1 = 1+w, a2 = w^2/(1+w) and T* = T + w (T - T_old):
+ *     (a0 C V - dt A_y) d1 = -V (a0 H* - a1 H + a2 H_old) + dt F(T*)      across lines, ends nonlinear             (1)
+ *     (a0 C V - dt A_x) d2 = a0 C V d1                                    along lines, ends nonlinear              (2)
+ *     T_new = T* + d2
+ * F holds every flux at T*: along fluxes with their end fluxes, cross terms, across fluxes. Leaving the along-end flux out
+ * of (1) would drop the scheme to first order. The first step after a jump is backward Euler (w = 0).
+ */
+#include "base/vector.h"
+#include "conduction/closure.h"
+
+#include <string.h>
+
+#define TINY 1e-300
+
+/* ---- fluxes at the predicted temperatures ------------------------------------------------------------------------ */
+
+/* Conductance of the faces of one row, and the temperature at its across-faces (for the cross terms). */
+CQ_VECTOR_KERNEL static void conductances(int n, int stride, const double *restrict k, const double *restrict T,
+                                          const double *restrict across_low, const double *restrict across_high,
+                                          const double *restrict along_low, const double *restrict along_high,
+                                          double *restrict across_g, double *restrict along_g, double *restrict face_T) {
+    for (int j = 0; j < n; j++) {
+        const double lo = k[j - 1] * across_low[j], hi = k[j] * across_high[j], sum = lo + hi + TINY;
+        across_g[j] = lo * hi / sum;
+        face_T[j] = (lo * T[j - 1] + hi * T[j]) / sum;
+        const double below = k[j - stride] * along_low[j], above = k[j] * along_high[j];
+        along_g[j] = below * above / (below + above + TINY);
+    }
+}
+
+CQ_VECTOR_KERNEL static void vertices(int n, int stride, const double *restrict face_T, const double *restrict w0,
+                                      const double *restrict w1, const double *restrict w2, const double *restrict w3,
+                                      double *restrict vertex_T) {
+    for (int j = 0; j < n; j++) {
+        vertex_T[j] = w0[j] * face_T[j - 2 * stride] + w1[j] * face_T[j - stride] + w2[j] * face_T[j] +
+                      w3[j] * face_T[j + stride];
+    }
+}
+
+/* Flux along the height through the low faces of one row, W/m, positive upward. */
+CQ_VECTOR_KERNEL static void along_flux(int n, int stride, const double *restrict g, const double *restrict skew,
+                                        const double *restrict T, const double *restrict vertex_T,
+                                        double *restrict flux) {
+    for (int j = 0; j < n; j++) {
+        flux[j] = -g[j] * (T[j] - T[j - stride] - skew[j] * (vertex_T[j + 1] - vertex_T[j]));
+    }
+}
+
+/* Right-hand side of (1) for one row, and a0 C V. */
+CQ_VECTOR_KERNEL static void row_balance(int n, int stride, double dt, double a0, double a1, double a2,
+                                         const double *restrict g, const double *restrict skew, const double *restrict T,
+                                         const double *restrict vertex_T, const double *restrict flux_low,
+                                         const double *restrict flux_high, const double *restrict volume,
+                                         const double *restrict film, const double *restrict c,
+                                         const double *restrict H_star, const double *restrict H,
+                                         const double *restrict H_old, const double *restrict T_now,
+                                         const double *restrict T_old, const double *restrict here,
+                                         double *restrict across, double *restrict capacity, double *restrict rhs) {
+    for (int j = 0; j < n + 1; j++) {
+        across[j] = -g[j] * (T[j] - T[j - 1] - skew[j] * (vertex_T[j + stride] - vertex_T[j]));
+    }
+    for (int j = 0; j < n; j++) {
+        const double stored = volume[j] * (a0 * H_star[j] - a1 * H[j] + a2 * H_old[j]) +
+                              film[j] * (a0 * T[j] - a1 * T_now[j] + a2 * T_old[j]);
+        capacity[j] = a0 * (c[j] * volume[j] + film[j]) + (1.0 - here[j]);
+        rhs[j] = dt * (across[j] - across[j + 1] + flux_low[j] - flux_high[j]) - stored;
+    }
+}
+
+/* ---- line solves ------------------------------------------------------------------------------------------------- */
+
+/* Scratch of CQ_LANES lines of n cells, element [cell][lane]: off-diagonal g of the low face (times dt), right-hand side,
+ * forward multiplier l = g/d(previous), 1/d, forward solution y, 1/e and solution z of the backward elimination. */
+typedef struct lines {
+    int n;
+    double *restrict g, *restrict diagonal, *restrict r, *restrict l, *restrict inverse, *restrict y, *restrict back,
+        *restrict z;
+} lines;
+
+static lines lines_in(double *scratch, int n, size_t longest) {
+    lines L = {.n = n};
+    double **parts[] = {(double **)&L.g, (double **)&L.diagonal, (double **)&L.r,    (double **)&L.l,
+                        (double **)&L.inverse, (double **)&L.y,  (double **)&L.back, (double **)&L.z};
+    for (size_t p = 0; p < 8; p++) {
+        *parts[p] = scratch + p * longest * CQ_LANES;
+    }
+    return L;
+}
+
+CQ_VECTOR_KERNEL static void eliminate_forward(int n, const double *restrict g, const double *restrict diagonal,
+                                               double *restrict l, double *restrict inverse) {
+    double previous[CQ_LANES];
+    for (int m = 0; m < CQ_LANES; m++) {
+        l[m] = 0.0;
+        previous[m] = inverse[m] = 1.0 / diagonal[m];
+    }
+    for (int s = 1; s < n; s++) {
+        const int o = s * CQ_LANES;
+        for (int m = 0; m < CQ_LANES; m++) {
+            const double ls = g[o + m] * previous[m];
+            l[o + m] = ls;
+            previous[m] = 1.0 / (diagonal[o + m] - g[o + m] * ls);
+            inverse[o + m] = previous[m];
+        }
+    }
+}
+
+CQ_VECTOR_KERNEL static void substitute_forward(int n, const double *restrict l, const double *restrict r,
+                                                double *restrict y) {
+    for (int m = 0; m < CQ_LANES; m++) {
+        y[m] = r[m];
+    }
+    for (int s = 1; s < n; s++) {
+        const int o = s * CQ_LANES;
+        for (int m = 0; m < CQ_LANES; m++) {
+            y[o + m] = r[o + m] + l[o + m] * y[o - CQ_LANES + m];
+        }
+    }
+}
+
+CQ_VECTOR_KERNEL static void eliminate_backward(int n, const double *restrict g, const double *restrict diagonal,
+                                                const double *restrict r, double *restrict back, double *restrict z) {
+    double previous[CQ_LANES], solution[CQ_LANES];
+    const int last = (n - 1) * CQ_LANES;
+    for (int m = 0; m < CQ_LANES; m++) {
+        previous[m] = back[last + m] = 1.0 / diagonal[last + m];
+        solution[m] = z[last + m] = r[last + m];
+    }
+    for (int s = n - 2; s >= 0; s--) {
+        const int o = s * CQ_LANES, up = o + CQ_LANES;
+        for (int m = 0; m < CQ_LANES; m++) {
+            const double u = g[up + m] * previous[m];
+            solution[m] = r[o + m] + u * solution[m];
+            previous[m] = 1.0 / (diagonal[o + m] - g[up + m] * u);
+            back[o + m] = previous[m];
+            z[o + m] = solution[m];
+        }
+    }
+}
+
+CQ_VECTOR_KERNEL static void substitute_back(int n, const double *restrict g, const double *restrict inverse,
+                                             const double *restrict y, double *restrict x) {
+    const int last = (n - 1) * CQ_LANES;
+    for (int m = 0; m < CQ_LANES; m++) {
+        x[last + m] = y[last + m] * inverse[last + m];
+    }
+    for (int s = n - 2; s >= 0; s--) {
+        const int o = s * CQ_LANES, up = o + CQ_LANES;
+        for (int m = 0; m < CQ_LANES; m++) {
+            x[o + m] = (y[o + m] + g[up + m] * x[up + m]) * inverse[o + m];
+        }
+    }
+}
+
+/* Response of one end to one watt per metre drawn from it over the step, film and half cell included. */
+static double end_response(const cq_heat *h, const cq_heat_end *end, double dt, double inverse) {
+    return dt * inverse + 1.0 / (h->k[end->cell] * end->shape) + end->film_mK_W;
+}
+
+static double skew_offset(const cq_heat *h, const cq_heat_end *end) {
+    return end->skew * (h->vertex_T[end->vertex_high] - h->vertex_T[end->vertex_low]);
+}
+
+static cq_closure closure_of(const cq_heat *h, int index, double response, double drive) {
+    return (cq_closure){.end = index,
+                        .area_m = h->ends[index].area_m,
+                        .response = response,
+                        .drive_K = drive,
+                        .Ts_K = h->surface_new_K[index]};
+}
+
+/* Close both ends of one lane of an eliminated line; low_s and high_s are the end cells' places in the line. Each end's
+ * drive is its temperature with nothing drawn. Subtracts what is drawn from r. */
+static void close_line(cq_heat *h, const cq_heat_client *client, lines *L, int lane, int low_index, int low_s, int high_s,
+                       double dt) {
+    const cq_heat_end *low = &h->ends[low_index], *high = &h->ends[low_index + 1];
+    const int at_low = low_s * CQ_LANES + lane, at_high = high_s * CQ_LANES + lane;
+    cq_closure a, b;
+    if (low->exposed) {
+        a = closure_of(h, low_index, end_response(h, low, dt, L->back[at_low]),
+                       h->T_star[low->cell] + L->z[at_low] * L->back[at_low] + skew_offset(h, low));
+    }
+    if (high->exposed) {
+        b = closure_of(h, low_index + 1, end_response(h, high, dt, L->inverse[at_high]),
+                       h->T_star[high->cell] + L->y[at_high] * L->inverse[at_high] + skew_offset(h, high));
+    }
+    bool solved = true;
+    if (low->exposed && high->exposed) {
+        double coupling = dt * L->inverse[at_high];
+        for (int s = low_s + 1; s <= high_s; s++) {
+            coupling *= L->l[s * CQ_LANES + lane];
+        }
+        solved = cq_closure_solve_pair(client, &a, &b, coupling);
+    } else if (low->exposed) {
+        solved = cq_closure_solve(client, &a);
+    } else if (high->exposed) {
+        solved = cq_closure_solve(client, &b);
+    }
+    h->closures_failed += solved ? 0 : 1;
+    if (low->exposed) {
+        h->surface_new_K[low_index] = a.Ts_K;
+        L->r[at_low] -= dt * a.out_W_m;
+    }
+    if (high->exposed) {
+        h->surface_new_K[low_index + 1] = b.Ts_K;
+        L->r[at_high] -= dt * b.out_W_m;
+    }
+}
+
+/* Move CQ_LANES rows between the padded arrays and [cell][lane] scratch. */
+CQ_VECTOR_KERNEL static void gather_rows(int n, int stride, const double *restrict from, double scale,
+                                         double *restrict to) {
+    for (int j = 0; j < n; j++) {
+        for (int m = 0; m < CQ_LANES; m++) {
+            to[j * CQ_LANES + m] = scale * from[m * stride + j];
+        }
+    }
+}
+
+CQ_VECTOR_KERNEL static void scatter_rows(int n, int stride, const double *restrict from, double *restrict to) {
+    for (int m = 0; m < CQ_LANES; m++) {
+        for (int j = 0; j < n; j++) {
+            to[m * stride + j] = from[j * CQ_LANES + m];
+        }
+    }
+}
+
+/* diagonal = capacity + g(low face) + g(high face) */
+CQ_VECTOR_KERNEL static void add_diagonal(int n, const double *restrict g, double *restrict diagonal) {
+    for (int s = 0; s < n; s++) {
+        for (int m = 0; m < CQ_LANES; m++) {
+            const int o = s * CQ_LANES + m;
+            diagonal[o] += g[o] + (s + 1 < n ? g[o + CQ_LANES] : 0.0);
+        }
+    }
+}
+
+/* Equation (1): rhs -> delta. */
+static void solve_across(cq_heat *h, const cq_heat_client *client, double dt) {
+    const cq_grid *grid = h->grid;
+    const int n = grid->across;
+    lines L = lines_in(h->scratch, n, (size_t)(h->rows > h->stride ? h->rows : h->stride) + 2);
+    const bool two_ended = !grid->symmetric;
+    for (int i = 0; i < grid->along; i += CQ_LANES) {
+        const int at = cq_heat_at(h, i, 0);
+        gather_rows(n, h->stride, h->across_g + at, dt, L.g);
+        gather_rows(n, h->stride, h->capacity + at, 1.0, L.diagonal);
+        gather_rows(n, h->stride, h->rhs + at, 1.0, L.r);
+        add_diagonal(n, L.g, L.diagonal);
+        eliminate_forward(n, L.g, L.diagonal, L.l, L.inverse);
+        substitute_forward(n, L.l, L.r, L.y);
+        if (two_ended) {
+            eliminate_backward(n, L.g, L.diagonal, L.r, L.back, L.z);
+        }
+        for (int m = 0; m < CQ_LANES && i + m < grid->along; m++) {
+            const int row = i + m;
+            if (h->ends[2 * row].cell >= 0) {
+                const int base = cq_heat_at(h, row, 0);
+                close_line(h, client, &L, m, 2 * row, h->ends[2 * row].cell - base, h->ends[2 * row + 1].cell - base, dt);
+            }
+        }
+        substitute_forward(n, L.l, L.r, L.y);
+        substitute_back(n, L.g, L.inverse, L.y, L.z);
+        scatter_rows(n, h->stride, L.z, h->delta + at);
+    }
+}
+
+CQ_VECTOR_KERNEL static void gather_columns(int n, int stride, const double *restrict from, double scale,
+                                            double *restrict to) {
+    for (int i = 0; i < n; i++) {
+        for (int m = 0; m < CQ_LANES; m++) {
+            to[i * CQ_LANES + m] = scale * from[i * stride + m];
+        }
+    }
+}
+
+CQ_VECTOR_KERNEL static void gather_product(int n, int stride, const double *restrict a, const double *restrict b,
+                                            double *restrict to) {
+    for (int i = 0; i < n; i++) {
+        for (int m = 0; m < CQ_LANES; m++) {
+            to[i * CQ_LANES + m] = a[i * stride + m] * b[i * stride + m];
+        }
+    }
+}
+
+CQ_VECTOR_KERNEL static void scatter_columns(int n, int stride, const double *restrict from, double *restrict to) {
+    for (int i = 0; i < n; i++) {
+        for (int m = 0; m < CQ_LANES; m++) {
+            to[i * stride + m] = from[i * CQ_LANES + m];
+        }
+    }
+}
+
+/* Equation (2): delta -> delta. The end fluxes already taken at T* are given back before the true ones are drawn. */
+static void solve_along(cq_heat *h, const cq_heat_client *client, double dt) {
+    const cq_grid *grid = h->grid;
+    const int n = grid->along;
+    lines L = lines_in(h->scratch, n, (size_t)(h->rows > h->stride ? h->rows : h->stride) + 2);
+    for (int j = 0; j < grid->across; j += CQ_LANES) {
+        const int at = cq_heat_at(h, 0, j);
+        gather_columns(n, h->stride, h->along_g + at, dt, L.g);
+        gather_columns(n, h->stride, h->capacity + at, 1.0, L.diagonal);
+        gather_product(n, h->stride, h->capacity + at, h->delta + at, L.r);
+        for (int m = 0; m < CQ_LANES && j + m < grid->across; m++) {
+            for (int high = 0; high < 2; high++) {
+                const int index = 2 * (n + j + m) + high;
+                const cq_heat_end *end = &h->ends[index];
+                if (end->cell >= 0 && end->exposed) {
+                    L.r[(end->cell - at - m) / h->stride * CQ_LANES + m] += dt * h->end_star_W_m[index];
+                }
+            }
+        }
+        add_diagonal(n, L.g, L.diagonal);
+        eliminate_forward(n, L.g, L.diagonal, L.l, L.inverse);
+        substitute_forward(n, L.l, L.r, L.y);
+        eliminate_backward(n, L.g, L.diagonal, L.r, L.back, L.z);
+        for (int m = 0; m < CQ_LANES && j + m < grid->across; m++) {
+            const int low = 2 * (n + j + m);
+            if (h->ends[low].cell >= 0) {
+                close_line(h, client, &L, m, low, (h->ends[low].cell - at - m) / h->stride,
+                           (h->ends[low + 1].cell - at - m) / h->stride, dt);
+            }
+        }
+        substitute_forward(n, L.l, L.r, L.y);
+        substitute_back(n, L.g, L.inverse, L.y, L.z);
+        scatter_columns(n, h->stride, L.z, h->delta + at);
+    }
+}
+
+/* ---- the step ---------------------------------------------------------------------------------------------------- */
+
+/* Outflow of one end for a given cell temperature. */
+static double end_outflow(cq_heat *h, const cq_heat_client *client, int index, const double *T) {
+    const cq_heat_end *end = &h->ends[index];
+    cq_closure one = closure_of(h, index, end_response(h, end, 0.0, 0.0), T[end->cell] + skew_offset(h, end));
+    h->closures_failed += cq_closure_solve(client, &one) ? 0 : 1;
+    h->surface_new_K[index] = one.Ts_K;
+    return one.out_W_m;
+}
+
+/* Temperature at the outer across-faces by continuing the flux of the next face inward: needs no closure. */
+static void extend_face_temperatures(cq_heat *h) {
+    const cq_grid *grid = h->grid;
+    for (int i = 0; i < grid->along; i++) {
+        const cq_heat_end *low = &h->ends[2 * i], *high = low + 1;
+        if (low->cell < 0) {
+            continue;
+        }
+        const int a = low->cell, b = high->cell;
+        const double *T = h->T_star;
+        h->face_T[a] = T[a];
+        h->face_T[b + 1] = T[b];
+        if (a < b) {
+            h->face_T[a] += low->exposed ? h->across_g[a + 1] * (T[a] - T[a + 1]) / (h->k[a] * low->shape) : 0.0;
+            h->face_T[b + 1] += high->exposed ? h->across_g[b] * (T[b] - T[b - 1]) / (h->k[b] * high->shape) : 0.0;
+        }
+    }
+}
+
+static void apply_gaps(cq_heat *h) {
+    for (size_t n = 0; n < h->gaps_n; n++) {
+        double *g = (h->gaps[n].along ? h->along_g : h->across_g) + h->gaps[n].face;
+        *g = *g / (1.0 + *g * h->gaps[n].mK_W);
+    }
+}
+
+static void assemble(cq_heat *h, const cq_heat_client *client, double dt, double a0, double a1, double a2) {
+    const cq_grid *grid = h->grid;
+    const int n = grid->across, stride = h->stride;
+    for (int i = 0; i <= grid->along; i++) {
+        const int at = cq_heat_at(h, i, 0);
+        conductances(n + 1, stride, h->k + at, h->T_star + at, h->across_low + at, h->across_high + at, h->along_low + at,
+                     h->along_high + at, h->across_g + at, h->along_g + at, h->face_T + at);
+    }
+    apply_gaps(h);
+    if (!grid->one_dimensional) {
+        extend_face_temperatures(h);
+        for (int i = 0; i <= grid->along; i++) {
+            const int at = cq_heat_at(h, i, 0);
+            vertices(n + 1, stride, h->face_T + at, h->vertex_weight[0] + at, h->vertex_weight[1] + at,
+                     h->vertex_weight[2] + at, h->vertex_weight[3] + at, h->vertex_T + at);
+        }
+    }
+    double *low = h->flux_along[0], *high = h->flux_along[1], *across = h->scratch;
+    along_flux(n, stride, h->along_g + cq_heat_at(h, 0, 0), h->along_skew + cq_heat_at(h, 0, 0),
+               h->T_star + cq_heat_at(h, 0, 0), h->vertex_T + cq_heat_at(h, 0, 0), low);
+    for (int i = 0; i < grid->along; i++) {
+        const int at = cq_heat_at(h, i, 0), up = at + stride;
+        along_flux(n, stride, h->along_g + up, h->along_skew + up, h->T_star + up, h->vertex_T + up, high);
+        row_balance(n, stride, dt, a0, a1, a2, h->across_g + at, h->across_skew + at, h->T_star + at, h->vertex_T + at,
+                    low, high, h->volume + at, h->film_heat + at, h->c + at, h->H_star + at, h->H + at, h->H_old + at,
+                    h->T + at, h->T_old + at, h->exists + at, across, h->capacity + at, h->rhs + at);
+        double *swap = low;
+        low = high;
+        high = swap;
+    }
+    for (int e = 2 * grid->along; e < h->ends_n; e++) {
+        if (h->ends[e].cell >= 0 && h->ends[e].exposed) {
+            h->end_star_W_m[e] = end_outflow(h, client, e, h->T_star);
+            h->rhs[h->ends[e].cell] -= dt * h->end_star_W_m[e];
+        }
+    }
+}
+
+CQ_VECTOR_KERNEL static void predict(size_t n, double w, const double *restrict T, const double *restrict T_old,
+                                     double *restrict T_star) {
+    const double coldest = 150.0; /* only keeps property polynomials positive when a step is about to be rejected */
+    for (size_t a = 0; a < n; a++) {
+        const double extended = T[a] + w * (T[a] - T_old[a]);
+        T_star[a] = extended > coldest ? extended : coldest;
+    }
+}
+
+CQ_VECTOR_KERNEL static void correct(size_t n, const double *restrict T_star, const double *restrict delta,
+                                     const double *restrict H_star, const double *restrict c, double *restrict T_new,
+                                     double *restrict H_linear) {
+    for (size_t a = 0; a < n; a++) {
+        T_new[a] = T_star[a] + delta[a];
+        H_linear[a] = H_star[a] + c[a] * delta[a];
+    }
+}
+
+/* Largest correction over steel cells. */
+static double step_error(const cq_heat *h) {
+    const cq_grid *g = h->grid;
+    double worst = 0.0;
+    for (int i = g->steel_i0; i < g->steel_i1; i++) {
+        for (int j = g->steel_j0; j < g->steel_j1; j++) {
+            const double error = fabs(h->delta[cq_heat_at(h, i, j)]);
+            if (!(error <= worst)) {
+                worst = error; /* NaN lands here and stays */
+            }
+        }
+    }
+    return worst;
+}
+
+double cq_heat_try(cq_heat *h, const cq_heat_client *client, double dt_s) {
+    const double w = h->restart ? 0.0 : dt_s / h->last_dt_s;
+    const double a0 = (1.0 + 2.0 * w) / (1.0 + w), a1 = 1.0 + w, a2 = w * w / (1.0 + w);
+    predict(h->size, w, h->T, h->T_old, h->T_star);
+    client->fill(client->context, h->T, h->T_star, dt_s, h->k, h->c, h->H_star);
+    memcpy(h->surface_new_K, h->surface_K, (size_t)h->ends_n * sizeof(double));
+    assemble(h, client, dt_s, a0, a1, a2);
+    solve_across(h, client, dt_s);
+    if (!h->grid->one_dimensional) {
+        solve_along(h, client, dt_s);
+    }
+    correct(h->size, h->T_star, h->delta, h->H_star, h->c, h->T_new, h->H_linear);
+    const double error = step_error(h);
+    client->settle(client->context, h->T_new, h->H_linear, h->c, h->H_new);
+    for (int e = 0; e < h->ends_n; e++) { /* what leaves at the step's end, from the faces' own temperatures */
+        h->outflow_new_W_m[e] = h->ends[e].cell >= 0 && h->ends[e].exposed ? end_outflow(h, client, e, h->T_new) : 0.0;
+    }
+    return error;
+}
+
+void cq_heat_resume(cq_heat *h, const cq_heat_client *client) {
+    h->restart = true;
+    memcpy(h->surface_new_K, h->surface_K, (size_t)h->ends_n * sizeof(double));
+    for (int e = 0; e < h->ends_n; e++) {
+        if (h->ends[e].cell >= 0 && h->ends[e].exposed) {
+            h->outflow_W_m[e] = end_outflow(h, client, e, h->T);
+            h->surface_K[e] = h->surface_new_K[e];
+        }
+    }
+}

@@ -1,0 +1,63 @@
+/* kinetics.h - what austenite becomes along a temperature history.
+ *
+ * Order of calls: cq_soak_of (what the soak left in solution), cq_clock_create (rates of one composition and soak,
+ * tabulated against temperature), then cq_kinetics_step for every time step. Kernels take arrays over cells; arrays of
+ * a cq_structure have n entries each. Nothing here knows the section or the heat equation.
+ */
+#ifndef CQ_KINETICS_KINETICS_H
+#define CQ_KINETICS_KINETICS_H
+
+#include <clayquench/material.h>
+#include <clayquench/status.h>
+
+/* State of the steel after the soak. */
+typedef struct cq_soak {
+    double carbon_solution_wt; /* carbon in austenite */
+    double carbide;            /* undissolved carbide, volume fraction */
+    double grain_ASTM;
+    double austenite;          /* share of austenite, 0..1; the rest is CQ_FERRITE and takes no part */
+} cq_soak;
+
+/* Equilibrium soak of `steel` at temperature_K for hold_s (start_K rules: pass reference = true for 'start:' plans,
+ * which are fully austenitic, carbon limited by Acm, grain ASTM 8). */
+cq_soak cq_soak_of(const cq_steel *steel, double temperature_K, double hold_s, bool start);
+
+typedef struct cq_clock cq_clock; /* immutable after create */
+cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak *soak, cq_error *error);
+void cq_clock_free(cq_clock *clock);
+
+/* Characteristic temperatures, kelvin. */
+typedef struct cq_criticals { double Ae1_K, Ae3_K, Acm_K, Bs_K, Ms_K, alpha_per_K; } cq_criticals;
+cq_criticals cq_clock_criticals(const cq_clock *clock);
+
+/* Isothermal times to 50 % (s) at T: pearlite, bainite, ferrite; INFINITY where the product does not form. */
+typedef struct cq_half_times { double pearlite_s, bainite_s, ferrite_s; } cq_half_times;
+cq_half_times cq_clock_half_times(const cq_clock *clock, double T_K);
+
+/* State of n cells. fraction[CQ_PHASES] sum to 1. ZP, ZB, ZF: isokinetic JMAK clocks (dimensionless). cool_K: lowest
+ * temperature so far. hard_HV: sum of dX * HV(formation temperature) of pearlite and bainite so far. */
+typedef struct cq_structure {
+    size_t n;
+    double *fraction[CQ_PHASES];
+    double *ZP, *ZB, *ZF, *cool_K, *hard_HV;
+} cq_structure;
+cq_status cq_structure_create(cq_structure *structure, size_t n);
+void cq_structure_free(cq_structure *structure);
+/* All cells as the soak left them at T_K. */
+void cq_structure_begin(cq_structure *structure, const cq_soak *soak, double T_K);
+
+/* Diffusional products over a step of dt_s at mid-step temperatures T_mid_K[n]: reads `from`, writes `to` (all arrays;
+ * cells [first, last)). Martensite and cool_K are copied. */
+void cq_kinetics_step(const cq_clock *clock, const cq_structure *from, cq_structure *to, size_t first, size_t last,
+                      const double *T_mid_K, double dt_s);
+
+/* Martensite at end temperatures T_K[n], given the diffusional fractions in `to` and `from`'s cool_K: writes
+ * to->fraction[MARTENSITE], [AUSTENITE], to->cool_K; slope_per_K[n] gets -dM/dT (>= 0; 0 above Ms or while reheating). */
+void cq_martensite_step(const cq_clock *clock, const cq_structure *from, cq_structure *to, size_t first, size_t last,
+                        const double *T_K, double *slope_per_K);
+
+/* Constant cooling rate (K/s) from T_start_K at which pearlite + bainite + ferrite reach `fraction` (0.03: critical
+ * rate of full hardening). NaN if no rate in 1e-3..1e5 K/s does. */
+double cq_clock_critical_rate(const cq_clock *clock, const cq_soak *soak, double T_start_K, double fraction);
+
+#endif

@@ -1,0 +1,34 @@
+/* shape.h - what the files of this floor share: polylines of a quantity over the height, one-dimensional gradings. */
+#ifndef CQ_SECTION_SHAPE_H
+#define CQ_SECTION_SHAPE_H
+
+#include <clayquench/section.h>
+
+/* A quantity over the height, straight between points; x never falls (equal x: a step). */
+typedef struct cq_polyline {
+    size_t n;
+    double *x, *v;
+} cq_polyline;
+
+cq_status cq_polyline_create(cq_polyline *line, size_t capacity);
+void cq_polyline_free(cq_polyline *line);
+/* Value at x; `outside` before the first and after the last point; at a step the mean. */
+double cq_polyline_eval(const cq_polyline *line, double x, double outside);
+
+/* Half thickness of the steel over the height (outline.c). */
+cq_status cq_outline_create(cq_polyline *outline, const cq_blade *blade);
+
+/* Dry thickness over the height on one side, steps sloped to CQ_CLAY_SLOPE; counts them in *sloped (coat.c). */
+cq_status cq_coat_create(cq_polyline *thickness, const cq_coat *coat, int side, double height_m, int *sloped);
+
+/* Gradings (grading.c). Fractions run from 0 to 1 over n cells, n+1 values. */
+double cq_grading_steel(double u);                           /* u in 0..1 from mid-plane to face */
+double cq_grading_clay_ratio(double thickness_m, int cells); /* growth from the outer face inward */
+double cq_grading_clay(double u, double ratio, int cells);   /* u from steel (0) to outer face (1) */
+/* Heights of along*refine + 1 row interfaces. */
+cq_status cq_grading_rows(double *x, const cq_section *section, int along, int refine);
+
+/* Centres, areas and shape factors of a grid whose nodes and kinds are set (metrics.c). */
+void cq_grid_measure(cq_grid *grid);
+
+#endif
