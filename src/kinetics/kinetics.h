@@ -9,6 +9,7 @@
 
 #include <clayquench/material.h>
 #include <clayquench/status.h>
+#include <stdbool.h>
 
 /* State of the steel after the soak. */
 typedef struct cq_soak {
@@ -39,7 +40,7 @@ cq_half_times cq_clock_half_times(const cq_clock *clock, double T_K);
 typedef struct cq_structure {
     size_t n;
     double *fraction[CQ_PHASES];
-    double *ZP, *ZB, *ZF, *cool_K, *hard_HV;
+    double *ZP, *ZB, *ZF, *YB, *cool_K, *hard_HV; /* YB = ln2 ZB^1.8, kept to save a power */
 } cq_structure;
 cq_status cq_structure_create(cq_structure *structure, size_t n);
 void cq_structure_free(cq_structure *structure);

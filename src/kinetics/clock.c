@@ -1,0 +1,52 @@
+/* clock.c - the laws of one composition and soak, tabulated against temperature for the time loop. */
+#include "kinetics/clock.h"
+
+#include "base/memory.h"
+#include "hardness/hardness.h"
+
+#include <math.h>
+
+static const double ZERO_C = 273.15;
+
+cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak *soak, cq_error *error) {
+    cq_clock *k = cq_memory_zero(1, sizeof *k);
+    if (k == NULL || (k->node = cq_memory_zero(CQ_CLOCK_NODES, sizeof *k->node)) == NULL) {
+        cq_memory_free(k);
+        return cq_error_say(error, CQ_ERR_MEMORY, "steel", "", "", "transformation rates");
+    }
+    k->law = cq_law_of(steel, soak);
+    k->soak = *soak;
+    k->Ms_C = cq_martensite_start_C(&k->law.c, soak->carbon_solution_wt) + steel->ms_shift_K;
+    k->alpha = cq_martensite_rate_per_K(&k->law.c, soak->carbon_solution_wt);
+    k->hottest_K = fmax(k->law.e.Ae3_C, k->law.e.Ae1_C) + ZERO_C;
+    for (int n = 0; n < CQ_CLOCK_NODES; n++) {
+        const double T_K = CQ_CLOCK_FIRST_K + n, T_C = T_K - ZERO_C;
+        cq_clock_node *node = &k->node[n];
+        node->pearlite = 1.0 / cq_law_pearlite_s(&k->law, T_C);
+        node->bainite = 1.0 / cq_law_bainite_s(&k->law, T_C);
+        node->ferrite = 1.0 / cq_law_ferrite_s(&k->law, T_C);
+        node->ceiling = cq_law_ferrite_ceiling(&k->law, T_C);
+        node->pearlite_HV = cq_hardness_pearlite_HV(&steel->composition_wt, T_K);
+        node->bainite_HV = cq_hardness_bainite_HV(&steel->composition_wt, soak->carbon_solution_wt, T_K);
+        node->upper_bainite = 1.0 / (1.0 + exp((T_C - 480.0) / 8.0)); /* label only: one curve in plain steels */
+    }
+    *clock = k;
+    return CQ_OK;
+}
+
+void cq_clock_free(cq_clock *clock) {
+    if (clock != NULL) {
+        cq_memory_free(clock->node);
+        cq_memory_free(clock);
+    }
+}
+
+cq_criticals cq_clock_criticals(const cq_clock *k) {
+    return (cq_criticals){k->law.e.Ae1_C + ZERO_C, k->law.e.Ae3_C + ZERO_C, cq_acm_of(&k->law.c) + ZERO_C,
+                          k->law.Bs_C + ZERO_C, k->Ms_C + ZERO_C, k->alpha};
+}
+
+cq_half_times cq_clock_half_times(const cq_clock *k, double T_K) {
+    const double T_C = T_K - ZERO_C;
+    return (cq_half_times){cq_law_pearlite_s(&k->law, T_C), cq_law_bainite_s(&k->law, T_C), cq_law_ferrite_s(&k->law, T_C)};
+}

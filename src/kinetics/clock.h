@@ -1,0 +1,24 @@
+/* clock.h - inside of a cq_clock, shared by the files of this floor. */
+#ifndef CQ_KINETICS_CLOCK_H
+#define CQ_KINETICS_CLOCK_H
+
+#include "kinetics/laws.h"
+
+enum { CQ_CLOCK_NODES = 1024, CQ_CLOCK_FIRST_K = 280 }; /* 1 K apart: linear interpolation errs below 5e-4 of a rate */
+
+typedef struct cq_clock_node { /* one cache line */
+    double pearlite, bainite, ferrite; /* 1/t50, 1/s */
+    double ceiling;                    /* ferrite share at equilibrium */
+    double pearlite_HV, bainite_HV;
+    double upper_bainite;              /* share of the pearlite curve's product called bainite */
+    double unused;
+} cq_clock_node;
+
+struct cq_clock {
+    cq_law law;
+    cq_soak soak;
+    double Ms_C, alpha, hottest_K;
+    cq_clock_node *node;
+};
+
+#endif
