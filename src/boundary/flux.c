@@ -224,31 +224,37 @@ double cq_flux_steepest(const cq_flux_law *law) {
     return law->steepest;
 }
 
-/* Rewetting: the metal's own value plus what the surface's effusivity adds by Henry's form, so that vanishing coats give
- * bare steel exactly. Heat capacity per mass and emissivity fade with the same weight as the effusivity. */
+/* What a layer adds to the surface below it: effusivity, heat capacity per mass and the weight with which it covers. */
+static double cover(double e_below, double k, double c, double thickness_m, double contact_s, double *e) {
+    *e = e_below;
+    if (!(thickness_m > 0.0 && k > 0.0 && c > 0.0)) {
+        return 0.0;
+    }
+    const double e_layer = sqrt(k * c);
+    *e = cq_layered_effusivity(e_layer, k / c, thickness_m, e_below, contact_s);
+    return fabs(e_layer - e_below) > 1e-9 * e_below ? (*e - e_below) / (e_layer - e_below) : 0.0;
+}
+
+/* Rewetting: the metal's own value plus what the surface's effusivity adds by Henry's form. Scale lies on the steel, clay on
+ * the scale; heat capacity per mass and emissivity fade with the same weight as the effusivity, so that a vanishing coat
+ * gives the bare face exactly. */
 cq_flux_face cq_flux_face_of(const cq_flux_law *law, const cq_surface *s) {
-    const double bath_C = law->bath_K - ZERO_C;
-    const bool coated = s->coat_m > 0.0;
-    const double thickness = coated ? s->coat_m : law->bath.scale_m;
-    const double k = coated ? s->coat_conductivity_W_mK : law->bath.scale_conductivity_W_mK;
-    const double c = coated ? s->coat_heat_capacity_J_m3K : law->bath.scale_heat_capacity_J_m3K;
+    const cq_bath *b = &law->bath;
+    const double contact = b->contact_time_s > 0.0 ? b->contact_time_s : 5e-3;
     const double e_steel = sqrt(s->steel_conductivity_W_mK * s->steel_heat_capacity_J_m3K);
+    double e_scaled, e;
+    const double scale = cover(e_steel, b->scale_conductivity_W_mK, b->scale_heat_capacity_J_m3K, b->scale_m, contact, &e_scaled);
+    const double coat = cover(e_scaled, s->coat_conductivity_W_mK, s->coat_heat_capacity_J_m3K, s->coat_m, contact, &e);
     cq_flux_face face = {.rewetting_K = 0.0, .emissivity = s->steel_emissivity};
-    double e = e_steel, weight = 0.0;
-    if (thickness > 0.0 && k > 0.0 && c > 0.0) {
-        const double e_coat = sqrt(k * c), contact = law->bath.kind == CQ_BATH_BOILING ? law->bath.contact_time_s : 5e-3;
-        e = cq_layered_effusivity(e_coat, k / c, thickness, e_steel, contact);
-        weight = fabs(e_coat - e_steel) > 1e-9 * e_steel ? (e - e_steel) / (e_coat - e_steel) : 0.0;
+    if (s->coat_m > 0.0) {
+        face.emissivity += coat * (s->coat_emissivity - s->steel_emissivity);
     }
-    if (coated) {
-        face.emissivity += weight * (s->coat_emissivity - s->steel_emissivity);
-    }
-    if (law->bath.kind == CQ_BATH_BOILING) {
-        const double cp_steel = 620.0, cp_clay = 975.0; /* J/kg/K, hot steel [incropera2007], fired clay [michot2011] */
-        const double cp = cp_steel + weight * (cp_clay - cp_steel);
-        const double metal = cq_boiling_rewetting_henry_C(bath_C, e_steel, cp_steel);
-        const double shift = cq_boiling_rewetting_henry_C(bath_C, e, cp) - metal;
-        face.rewetting_K = law->metal_rewetting_C + law->bath.rewetting_factor * fmax(0.0, shift) + ZERO_C;
+    if (b->kind == CQ_BATH_BOILING) {
+        const double bath_C = law->bath_K - ZERO_C;
+        const double cp_steel = 620.0, cp_scale = 800.0, cp_clay = 975.0; /* J/kg/K hot: [incropera2007], [michot2011] */
+        const double cp_below = cp_steel + scale * (cp_scale - cp_steel), cp = cp_below + coat * (cp_clay - cp_below);
+        const double shift = cq_boiling_rewetting_henry_C(bath_C, e, cp) - cq_boiling_rewetting_henry_C(bath_C, e_steel, cp_steel);
+        face.rewetting_K = law->metal_rewetting_C + b->rewetting_factor * fmax(0.0, shift) + ZERO_C;
         face.rewetting_K = fmax(face.rewetting_K, law->peak_K + 20.0); /* hot baths: the film outlives all but the last 20 K */
     }
     return face;

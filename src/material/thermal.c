@@ -51,38 +51,25 @@ cq_phase_thermal cq_thermal_of(cq_phase phase) {
     return p;
 }
 
-cq_status cq_enthalpy_create(cq_enthalpy *enthalpy, const cq_table *capacity) {
-    enthalpy->capacity = capacity;
-    enthalpy->at_node = cq_memory_zero(capacity->n, sizeof(double));
-    if (enthalpy->at_node == NULL) {
+cq_status cq_sampled_create(cq_sampled *s, const cq_table *conductivity, const cq_table *capacity) {
+    s->k = cq_memory_zero(3 * CQ_SAMPLED_NODES, sizeof(double));
+    if (s->k == NULL) {
         return CQ_ERR_MEMORY;
     }
-    enthalpy->at_node[0] = capacity->x[0] * capacity->y[0];
-    for (size_t i = 1; i < capacity->n; i++) { /* straight between nodes whatever the table's interpolation: midpoint too */
-        const double a = capacity->x[i - 1], b = capacity->x[i];
-        const double middle = cq_table_eval(capacity, 0.5 * (a + b), NULL);
-        enthalpy->at_node[i] = enthalpy->at_node[i - 1] + (b - a) / 6.0 * (capacity->y[i - 1] + 4.0 * middle + capacity->y[i]);
+    s->c = s->k + CQ_SAMPLED_NODES;
+    s->H = s->c + CQ_SAMPLED_NODES;
+    for (int n = 0; n < CQ_SAMPLED_NODES; n++) {
+        const double T = CQ_SAMPLED_FIRST_K + n;
+        s->k[n] = cq_table_eval(conductivity, T, NULL);
+        s->c[n] = cq_table_eval(capacity, T, NULL);
+        s->H[n] = n == 0 ? T * s->c[0] : s->H[n - 1] + 0.5 * (s->c[n - 1] + s->c[n]);
     }
     return CQ_OK;
 }
 
-void cq_enthalpy_free(cq_enthalpy *enthalpy) {
-    cq_memory_free(enthalpy->at_node);
-    enthalpy->at_node = NULL;
-}
-
-double cq_enthalpy_eval(const cq_enthalpy *enthalpy, double T_K) {
-    const cq_table *t = enthalpy->capacity;
-    if (t->n == 1 || T_K <= t->x[0]) {
-        return T_K * t->y[0];
-    }
-    size_t i = t->n - 1;
-    while (i > 0 && t->x[i] > T_K) {
-        i--;
-    }
-    const double run = T_K - t->x[i];
-    const double middle = cq_table_eval(t, t->x[i] + 0.5 * run, NULL), end = cq_table_eval(t, T_K, NULL);
-    return enthalpy->at_node[i] + run / 6.0 * (t->y[i] + 4.0 * middle + end);
+void cq_sampled_free(cq_sampled *s) {
+    cq_memory_free(s->k);
+    s->k = s->c = s->H = NULL;
 }
 
 double cq_kaolin_heat_capacity_J_kgK(double T_K) {

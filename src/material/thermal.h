@@ -21,14 +21,24 @@ static inline double cq_thermal_enthalpy(const cq_phase_thermal *p, double T_K) 
     return p->h0 + T_K * (p->c0 + 0.5 * p->c1 * T_K);
 }
 
-/* Enthalpy of a tabulated heat capacity, exact for straight pieces; nodes in kelvin. H(0) = 0 by holding the first value. */
-typedef struct cq_enthalpy {
-    const cq_table *capacity;
-    double *at_node; /* H at each node */
-} cq_enthalpy;
-cq_status cq_enthalpy_create(cq_enthalpy *enthalpy, const cq_table *capacity);
-void cq_enthalpy_free(cq_enthalpy *enthalpy);
-double cq_enthalpy_eval(const cq_enthalpy *enthalpy, double T_K);
+/* Conductivity, heat capacity and enthalpy of a material given by tables, sampled every kelvin so that a time step looks
+ * them up without searching. The capacity is straight between samples and the enthalpy its exact integral. */
+enum { CQ_SAMPLED_FIRST_K = 100, CQ_SAMPLED_NODES = 1800 };
+typedef struct cq_sampled {
+    double *k, *c, *H; /* W/m/K, J/m3/K, J/m3 at CQ_SAMPLED_FIRST_K + n */
+} cq_sampled;
+cq_status cq_sampled_create(cq_sampled *sampled, const cq_table *conductivity, const cq_table *capacity);
+void cq_sampled_free(cq_sampled *sampled);
+
+static inline void cq_sampled_at(const cq_sampled *s, double T_K, double *k, double *c, double *H) {
+    const double at = T_K - CQ_SAMPLED_FIRST_K, last = CQ_SAMPLED_NODES - 2;
+    const double held = at > 0.0 ? (at < last ? at : last) : 0.0; /* NaN falls to the first sample */
+    const int i = (int)held;
+    const double u = at - i, dc = s->c[i + 1] - s->c[i];
+    *k = s->k[i] + (held - i) * (s->k[i + 1] - s->k[i]);
+    *c = s->c[i] + u * dc;
+    *H = s->H[i] + u * (s->c[i] + 0.5 * u * dc);
+}
 
 /* Heat capacity of dehydroxylated kaolin, J/kg/K, 40..1100 degC. Source: [michot2011]. */
 double cq_kaolin_heat_capacity_J_kgK(double T_K);

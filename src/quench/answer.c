@@ -1,0 +1,343 @@
+/* answer.c - from the final fields to what the smith asked: where the line is, how hard edge, body and spine are. */
+#include "quench/run.h"
+
+#include "base/memory.h"
+#include "hardness/tempering.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double HARD = 0.5;         /* martensite at the line */
+static const double FAINT_HV = 120.0;   /* least contrast of edge against spine that etches as a line */
+static const double INSET_M = 1e-3;     /* edge and spine are read 1 mm inside */
+
+const char *cq_verdict_words(cq_verdict verdict) {
+    static const char *const words[] = {[CQ_VERDICT_NO_EDGE] = "no hard edge",
+                                        [CQ_VERDICT_THROUGH] = "hard right through",
+                                        [CQ_VERDICT_BROKEN] = "broken line",
+                                        [CQ_VERDICT_SPINE] = "hard spine",
+                                        [CQ_VERDICT_FAINT] = "faint line",
+                                        [CQ_VERDICT_GOOD] = "hard edge, soft back",
+                                        [CQ_VERDICT_INERT] = "steel does not harden"};
+    return words[verdict];
+}
+
+/* Final state, packed. */
+static const double *martensite_of(const cq_run *run) {
+    return run->structure[run->now].fraction[CQ_MARTENSITE];
+}
+
+static double cell_HV(const cq_run *run, size_t cell) {
+    const cq_structure *s = &run->structure[run->now];
+    double fraction[CQ_PHASES];
+    for (int p = 0; p < CQ_PHASES; p++) {
+        fraction[p] = s->fraction[p][cell];
+    }
+    return cq_hardness_mixture_HV(&run->plan->steel, run->soak.carbon_solution_wt, run->soak.carbide, fraction, s->hard_HV[cell]);
+}
+
+static double clamped(double v, double low, double high) {
+    return v < low ? low : (v > high ? high : v);
+}
+
+/* Distance of steel cell `across` of row `row` from the mid-plane, signed, m. */
+static double offset_of(const cq_run *run, int row, int across) {
+    const cq_grid *g = run->grid;
+    return g->center_y_m[(g->steel_i0 + row) * g->across + g->steel_j0 + across];
+}
+
+/* A packed field at depth below one face: straight between cell centres, carried on to the face itself. */
+static double below_face(const cq_run *run, const double *field, int row, int side, double depth_m) {
+    const cq_grid *g = run->grid;
+    const int n = run->steel_across;
+    const bool left = side == CQ_SIDE_LEFT && !g->symmetric;
+    const int node = (g->steel_i0 + row) * (g->across + 1) + (left ? g->steel_j0 : g->steel_j1);
+    const double face = g->one_dimensional ? fabs(g->node_y_m[node]) : 0.5 * fabs(g->node_y_m[node] + g->node_y_m[node + g->across + 1]);
+    const double *f = field + (size_t)row * (size_t)n;
+    int outer = left ? 0 : n - 1;
+    const int inward = left ? 1 : -1;
+    const double target = face - depth_m;
+    while (outer + 2 * inward >= 0 && outer + 2 * inward < n && fabs(offset_of(run, row, outer + inward)) > target) {
+        outer += inward;
+    }
+    const double y0 = fabs(offset_of(run, row, outer)), y1 = fabs(offset_of(run, row, outer + inward));
+    return f[outer] + (f[outer + inward] - f[outer]) * (target - y0) / (y1 - y0);
+}
+
+static double on_mid_plane(const cq_run *run, const double *field, int row) {
+    const double *f = field + (size_t)row * (size_t)run->steel_across;
+    if (!run->grid->symmetric) {
+        const int half = run->steel_across / 2;
+        return 0.5 * (f[half - 1] + f[half]);
+    }
+    const double y0 = offset_of(run, row, 0), y1 = offset_of(run, row, 1);
+    return f[0] - (f[1] - f[0]) * y0 * y0 / (y1 * y1 - y0 * y0);
+}
+
+static double height_of_row(const cq_run *run, int row) {
+    const cq_grid *g = run->grid;
+    const int node = (g->steel_i0 + row) * (g->across + 1) + g->steel_j0;
+    return 0.5 * (g->node_x_m[node] + g->node_x_m[node + g->across + 1]);
+}
+
+/* ---- along the height -------------------------------------------------------------------------------------------- */
+
+static cq_status tabulate(cq_run *run, const double *hardness) {
+    cq_profile_along *a = &run->result.along;
+    const size_t n = (size_t)run->steel_rows;
+    double *block = cq_memory_zero(7 * n, sizeof(double));
+    if (block == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    *a = (cq_profile_along){n, block, block + n, block + 2 * n, block + 3 * n, block + 4 * n, block + 5 * n, block + 6 * n};
+    const double *M = martensite_of(run);
+    for (int row = 0; row < run->steel_rows; row++) {
+        a->height_m[row] = height_of_row(run, row);
+        a->martensite_left[row] = clamped(below_face(run, M, row, CQ_SIDE_LEFT, 0.0), 0.0, 1.0);
+        a->martensite_right[row] = clamped(below_face(run, M, row, CQ_SIDE_RIGHT, 0.0), 0.0, 1.0);
+        a->martensite_mid[row] = clamped(on_mid_plane(run, M, row), 0.0, 1.0);
+        a->hardness_left_HV[row] = below_face(run, hardness, row, CQ_SIDE_LEFT, 0.0);
+        a->hardness_right_HV[row] = below_face(run, hardness, row, CQ_SIDE_RIGHT, 0.0);
+        a->hardness_mid_HV[row] = on_mid_plane(run, hardness, row);
+    }
+    return CQ_OK;
+}
+
+/* First height where v falls through `level` going up; NaN if it starts below or never falls. */
+static double falls_through(const cq_profile_along *a, const double *v, double level) {
+    if (!(v[0] >= level)) {
+        return NAN;
+    }
+    for (size_t i = 0; i + 1 < a->n; i++) {
+        if (v[i] >= level && v[i + 1] < level) {
+            return a->height_m[i] + (a->height_m[i + 1] - a->height_m[i]) * (v[i] - level) / (v[i] - v[i + 1]);
+        }
+    }
+    return NAN;
+}
+
+static size_t count_crossings(cq_result *r, const double *v, bool list) {
+    const cq_profile_along *a = &r->along;
+    size_t crossings = 0;
+    for (size_t i = 0; i + 1 < a->n; i++) {
+        if ((v[i] >= HARD) != (v[i + 1] >= HARD)) {
+            crossings++;
+            if (list && r->crossings_n < sizeof r->crossings_m / sizeof r->crossings_m[0]) {
+                r->crossings_m[r->crossings_n++] =
+                    a->height_m[i] + (a->height_m[i + 1] - a->height_m[i]) * (v[i] - HARD) / (v[i] - v[i + 1]);
+            }
+        }
+    }
+    return crossings;
+}
+
+static double lower_of(double a, double b) {
+    return isnan(a) ? b : (isnan(b) ? a : fmin(a, b));
+}
+
+static double ground_line(cq_run *run) {
+    cq_result *r = &run->result;
+    const double depth = run->plan->grind_m;
+    double *left = cq_memory_zero(2 * r->along.n, sizeof(double));
+    if (left == NULL || !(depth > 0.0)) {
+        cq_memory_free(left);
+        return NAN;
+    }
+    double *right = left + r->along.n;
+    for (int row = 0; row < run->steel_rows; row++) {
+        left[row] = clamped(below_face(run, martensite_of(run), row, CQ_SIDE_LEFT, depth), 0.0, 1.0);
+        right[row] = clamped(below_face(run, martensite_of(run), row, CQ_SIDE_RIGHT, depth), 0.0, 1.0);
+    }
+    const double line = lower_of(falls_through(&r->along, left, HARD), falls_through(&r->along, right, HARD));
+    cq_memory_free(left);
+    return line;
+}
+
+static void find_line(cq_run *run) {
+    cq_result *r = &run->result;
+    const cq_profile_along *a = &r->along;
+    r->line_left_m = falls_through(a, a->martensite_left, HARD);
+    r->line_right_m = falls_through(a, a->martensite_right, HARD);
+    r->line_surface_m = lower_of(r->line_left_m, r->line_right_m);
+    r->line_mid_m = falls_through(a, a->martensite_mid, HARD);
+    const bool left = r->line_left_m <= r->line_right_m;
+    const double *lower = left ? a->martensite_left : a->martensite_right;
+    r->line_band90_m = falls_through(a, lower, 0.9 * lower[0]); /* shares of the edge's own martensite: austenite is left too */
+    r->line_band10_m = falls_through(a, lower, 0.1 * lower[0]);
+    r->line_ground_m = ground_line(run);
+    count_crossings(r, lower, true);
+}
+
+/* ---- spots ------------------------------------------------------------------------------------------------------- */
+
+static cq_spot spot_of(const cq_run *run, double at_m, bool face) {
+    const cq_structure *s = &run->structure[run->now];
+    int row = 0;
+    while (row + 2 < run->steel_rows && height_of_row(run, row + 1) < at_m) {
+        row++;
+    }
+    cq_spot spot;
+    double hard = 0.0;
+    const bool single = run->steel_rows == 1;
+    const double u = single ? 0.0 : (at_m - height_of_row(run, row)) / (height_of_row(run, row + 1) - height_of_row(run, row));
+    for (int p = 0; p <= CQ_PHASES; p++) {
+        const double *field = p < CQ_PHASES ? s->fraction[p] : s->hard_HV;
+        double v0 = face ? below_face(run, field, row, CQ_SIDE_RIGHT, 0.0) : on_mid_plane(run, field, row);
+        if (!single) {
+            v0 += u * (on_mid_plane(run, field, row + 1) - v0);
+        }
+        if (p < CQ_PHASES) {
+            spot.fraction[p] = clamped(v0, 0.0, 1.0);
+        } else {
+            hard = fmax(0.0, v0);
+        }
+    }
+    double sum = 0.0; /* reading between cells keeps the sum at 1 but for what clamping took */
+    for (int p = 0; p < CQ_PHASES; p++) {
+        sum += spot.fraction[p];
+    }
+    for (int p = 0; p < CQ_PHASES; p++) {
+        spot.fraction[p] /= sum;
+    }
+    spot.HV = cq_hardness_mixture_HV(&run->plan->steel, run->soak.carbon_solution_wt, run->soak.carbide, spot.fraction, hard / sum);
+    spot.HRC = cq_hardness_HRC(spot.HV);
+    return spot;
+}
+
+static cq_spot no_spot(void) {
+    cq_spot spot = {NAN, NAN, {NAN, NAN, NAN, NAN, NAN}};
+    return spot;
+}
+
+/* Hardness of a spot after the plan's tempers; its soft share is what the mixture leaves once martensite is taken out. */
+static void temper_spot(const cq_run *run, const cq_spot *spot, double *HV, double *HRC) {
+    enum { MOST = 16 };
+    cq_temper temper[MOST];
+    const size_t n = run->plan->temper_n < MOST ? run->plan->temper_n : MOST;
+    *HV = *HRC = NAN;
+    if (n == 0 || isnan(spot->HV)) {
+        return;
+    }
+    for (size_t t = 0; t < n; t++) {
+        temper[t] = (cq_temper){run->plan->temper[t].temperature_K, run->plan->temper[t].for_s};
+    }
+    const double hard = spot->HV - cq_hardness_mixture_HV(&run->plan->steel, run->soak.carbon_solution_wt, run->soak.carbide,
+                                                          spot->fraction, 0.0);
+    *HV = cq_temper_mixture_HV(&run->plan->steel, run->soak.carbon_solution_wt, run->soak.carbide, spot->fraction, hard, temper, n);
+    *HRC = cq_hardness_HRC(*HV);
+}
+
+static cq_verdict judge(const cq_run *run) {
+    const cq_result *r = &run->result;
+    const cq_profile_along *a = &r->along;
+    bool everywhere = true;
+    for (size_t i = 0; i < a->n; i++) {
+        everywhere = everywhere && a->martensite_left[i] >= HARD && a->martensite_right[i] >= HARD && a->martensite_mid[i] >= HARD;
+    }
+    cq_result scratch = *r;
+    if (!(r->edge.fraction[CQ_MARTENSITE] >= HARD)) {
+        return CQ_VERDICT_NO_EDGE;
+    }
+    if (everywhere) {
+        return CQ_VERDICT_THROUGH;
+    }
+    if (count_crossings(&scratch, a->martensite_left, false) > 2 || count_crossings(&scratch, a->martensite_right, false) > 2) {
+        return CQ_VERDICT_BROKEN;
+    }
+    if (r->spine.fraction[CQ_MARTENSITE] >= HARD) {
+        return CQ_VERDICT_SPINE;
+    }
+    return r->contrast_HV < FAINT_HV ? CQ_VERDICT_FAINT : CQ_VERDICT_GOOD;
+}
+
+/* ---- fields ------------------------------------------------------------------------------------------------------ */
+
+static cq_status lay_out_fields(cq_run *run) {
+    cq_result *r = &run->result;
+    const cq_grid *g = run->grid;
+    const size_t cells = (size_t)g->along * (size_t)g->across;
+    double *block = cq_memory_zero((3 + CQ_PHASES) * cells, sizeof(double));
+    if (block == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    r->hardness_HV = block;
+    r->peak_rate_K_s = block + cells;
+    r->temp_K = block + 2 * cells;
+    for (int p = 0; p < CQ_PHASES; p++) {
+        r->fraction[p] = block + (size_t)(3 + p) * cells;
+    }
+    for (size_t c = 0; c < cells; c++) {
+        r->hardness_HV[c] = r->peak_rate_K_s[c] = NAN;
+    }
+    for (int i = 0; i < g->along; i++) {
+        memcpy(r->temp_K + (size_t)i * (size_t)g->across, run->heat->T + cq_heat_at(run->heat, i, 0), (size_t)g->across * sizeof(double));
+    }
+    for (int row = 0; row < run->steel_rows; row++) {
+        for (int j = 0; j < run->steel_across; j++) {
+            const size_t packed = (size_t)row * (size_t)run->steel_across + (size_t)j;
+            const size_t cell = (size_t)(g->steel_i0 + row) * (size_t)g->across + (size_t)(g->steel_j0 + j);
+            r->peak_rate_K_s[cell] = run->peak_rate[packed];
+            if (run->transforming) {
+                r->hardness_HV[cell] = cell_HV(run, packed);
+                for (int p = 0; p < CQ_PHASES; p++) {
+                    r->fraction[p][cell] = run->structure[run->now].fraction[p][packed];
+                }
+            }
+        }
+    }
+    return CQ_OK;
+}
+
+static void no_answer(cq_result *r) {
+    r->line_left_m = r->line_right_m = r->line_surface_m = r->line_mid_m = r->line_band90_m = r->line_band10_m = r->line_ground_m = NAN;
+    r->edge = r->body = r->spine = no_spot();
+    r->edge_temper_HV = r->edge_temper_HRC = r->spine_temper_HV = r->spine_temper_HRC = NAN;
+    r->contrast_HV = r->critical_rate_K_s = r->Ae1_K = r->Ms_K = r->carbon_in_solution_wt = r->grain_ASTM = NAN;
+    r->verdict = CQ_VERDICT_INERT;
+}
+
+cq_status cq_run_answer(cq_run *run) {
+    cq_result *r = &run->result;
+    no_answer(r);
+    cq_status status = lay_out_fields(run);
+    if (status != CQ_OK || !run->transforming) {
+        return status;
+    }
+    double *hardness = cq_memory_zero(run->steel_n, sizeof(double));
+    if (hardness == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    for (size_t c = 0; c < run->steel_n; c++) {
+        hardness[c] = cell_HV(run, c);
+    }
+    status = tabulate(run, hardness);
+    cq_memory_free(hardness);
+    if (status != CQ_OK) {
+        return status;
+    }
+    const cq_criticals critical = cq_clock_criticals(run->clock);
+    const double height = run->section->height_m, soak_K = run->plan->heat.start_K > 0.0 ? run->plan->heat.start_K : run->plan->heat.temperature_K;
+    r->Ae1_K = critical.Ae1_K;
+    r->Ms_K = critical.Ms_K;
+    r->carbon_in_solution_wt = run->soak.carbon_solution_wt;
+    r->grain_ASTM = run->soak.grain_ASTM;
+    r->critical_rate_K_s = cq_clock_critical_rate(run->clock, &run->soak, soak_K, 0.03);
+    r->has_line = !run->grid->one_dimensional;
+    if (r->has_line) {
+        r->edge = spot_of(run, INSET_M, false);
+        r->body = spot_of(run, 0.5 * height, false);
+        r->spine = spot_of(run, height - INSET_M, false);
+        r->contrast_HV = r->edge.HV - r->spine.HV;
+        find_line(run);
+        r->verdict = judge(run);
+    } else {
+        r->edge = spot_of(run, 0.0, true);
+        r->body = spot_of(run, 0.0, false);
+        r->verdict = r->body.fraction[CQ_MARTENSITE] >= HARD && r->edge.fraction[CQ_MARTENSITE] >= HARD ? CQ_VERDICT_THROUGH
+                     : r->edge.fraction[CQ_MARTENSITE] >= HARD                                          ? CQ_VERDICT_GOOD
+                                                                                                        : CQ_VERDICT_NO_EDGE;
+    }
+    temper_spot(run, &r->edge, &r->edge_temper_HV, &r->edge_temper_HRC);
+    temper_spot(run, &r->spine, &r->spine_temper_HV, &r->spine_temper_HRC);
+    return CQ_OK;
+}

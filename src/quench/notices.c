@@ -1,0 +1,66 @@
+/* notices.c - what a run has to tell besides its answer: notices it noticed, cautions that fit bath, clay and steps. */
+#include "quench/run.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+void cq_run_notice(cq_run *run, const char *code, size_t count, const char *format, ...) {
+    cq_result *r = &run->result;
+    for (size_t n = 0; n < r->notices_n; n++) {
+        if (strcmp(r->notices[n].code, code) == 0) {
+            r->notices[n].count += count;
+            return;
+        }
+    }
+    if (r->notices_n == sizeof r->notices / sizeof r->notices[0]) {
+        r->notices[r->notices_n - 1].count += count; /* the list is longer than the codes there are */
+        return;
+    }
+    cq_notice *notice = &r->notices[r->notices_n++];
+    snprintf(notice->code, sizeof notice->code, "%s", code);
+    notice->count = count;
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(notice->sentence, sizeof notice->sentence, format, arguments);
+    va_end(arguments);
+}
+
+static void caution(cq_run *run, const char *sentence) {
+    cq_result *r = &run->result;
+    if (r->cautions_n < sizeof r->cautions / sizeof r->cautions[0]) {
+        r->cautions[r->cautions_n++] = sentence;
+    }
+}
+
+/* Sources: 29 CFR 1910.126, 1910.1053, 1910.133; HSE EH40; ANSI Z87.1; the rest common practice, no source. Gravest first. */
+void cq_run_cautions(cq_run *run) {
+    const cq_plan *plan = run->plan;
+    bool water = false, oil = false, water_before_hot = false, wet = false;
+    for (size_t s = 0; s < plan->steps_n; s++) {
+        const cq_bath *b = &plan->steps[s].bath;
+        const bool named_oil = b->name != NULL && (strstr(b->name, "oil") != NULL || strstr(b->name, "canola") != NULL);
+        if (b->kind != CQ_BATH_GAS && plan->steps[s].at_K > 373.15 && (wet || plan->coat.n > 0)) {
+            water_before_hot = true;
+        }
+        water = water || b->kind == CQ_BATH_BOILING;
+        wet = wet || b->kind == CQ_BATH_BOILING;
+        oil = oil || named_oil;
+    }
+    if (water_before_hot) {
+        caution(run, "Water or damp clay carried into a bath above 100 °C flashes to steam and throws the bath: dry the clay through, "
+                     "and never go from water into hot oil wet.");
+    }
+    if (oil) {
+        caution(run, "Hot oil burns: submerge the blade fast and whole, keep the bath at least 28 °C (50 °F) below its flash point "
+                     "(29 CFR 1910.126), no water in or under it, a lid and a class B extinguisher at hand.");
+    }
+    if (water) {
+        caution(run, "Steam and spitting water scald: gloves, apron and face shield (29 CFR 1910.133, ANSI Z87.1), nobody beside the bath.");
+    }
+    caution(run, "As quenched the hard steel is brittle and can fly apart: eye protection on, temper it at once.");
+    if (plan->coat.n > 0 || plan->coat.edge_m > 0.0) {
+        caution(run, "Mixing and scraping clay frees crystalline silica dust: wet methods or a respirator (29 CFR 1910.1053, HSE EH40).");
+    }
+    caution(run, "This is an estimate, not a clearance: cracks and warps are not foreseen here. Local codes and licensed practice come first.");
+}

@@ -1,0 +1,229 @@
+/* record.c - what is kept while a run goes on: histories at points, fields at times, cooling rates, the vapour film. */
+#include "quench/run.h"
+
+#include "base/memory.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { FIXED_FRAMES = 24, FIRST_CAPACITY = 512 };
+
+static const double FIVE_HUNDRED_K = 773.15, WETTED = 0.5, AT_ONCE_S = 0.05;
+
+/* Temperature on the mid-plane of row `row`: parabola across with zero slope at the middle (half grid), or the mean of the
+ * two innermost cells (full grid). */
+static double mid_of_row(const cq_run *run, const double *T, int row) {
+    const cq_grid *g = run->grid;
+    const int at = cq_run_row_at(run, row), cell = (g->steel_i0 + row) * g->across + g->steel_j0;
+    if (!g->symmetric) {
+        const int half = run->steel_across / 2;
+        return 0.5 * (T[at + half - 1] + T[at + half]);
+    }
+    const double y0 = g->center_y_m[cell], y1 = g->center_y_m[cell + 1];
+    return T[at] - (T[at + 1] - T[at]) * y0 * y0 / (y1 * y1 - y0 * y0);
+}
+
+/* Temperature of the steel's face in row `row`, straight through the two outermost cells. */
+static double face_of_row(const cq_run *run, const double *T, int row, int face) {
+    const cq_grid *g = run->grid;
+    const bool left = face == CQ_FACE_LEFT && !g->symmetric;
+    const int at = cq_run_row_at(run, row) + (left ? 0 : run->steel_across - 1);
+    const int cell = (g->steel_i0 + row) * g->across + (left ? g->steel_j0 : g->steel_j1 - 1), inward = left ? 1 : -1;
+    const int nodes = (g->steel_i0 + row) * (g->across + 1) + (left ? g->steel_j0 : g->steel_j1);
+    const double face_y = g->one_dimensional ? g->node_y_m[nodes] : 0.5 * (g->node_y_m[nodes] + g->node_y_m[nodes + g->across + 1]);
+    const double y0 = g->center_y_m[cell], y1 = g->center_y_m[cell + inward];
+    return T[at] + (T[at] - T[at + inward]) * (face_y - y0) / (y0 - y1);
+}
+
+static double at_height(const cq_run *run, const double *T, double at_m, int face) {
+    const cq_grid *g = run->grid;
+    if (g->one_dimensional) {
+        return face == CQ_FACE_MID ? mid_of_row(run, T, 0) : face_of_row(run, T, 0, face);
+    }
+    const int middle = g->steel_j0 + (g->symmetric ? 0 : run->steel_across / 2);
+    int row = 0;
+    while (row + 2 < run->steel_rows && g->center_x_m[(g->steel_i0 + row + 1) * g->across + middle] < at_m) {
+        row++;
+    }
+    const double x0 = g->center_x_m[(g->steel_i0 + row) * g->across + middle];
+    const double x1 = g->center_x_m[(g->steel_i0 + row + 1) * g->across + middle];
+    const double u = (at_m - x0) / (x1 - x0);
+    const double T0 = face == CQ_FACE_MID ? mid_of_row(run, T, row) : face_of_row(run, T, row, face);
+    const double T1 = face == CQ_FACE_MID ? mid_of_row(run, T, row + 1) : face_of_row(run, T, row + 1, face);
+    return T0 + u * (T1 - T0);
+}
+
+double cq_run_mid_temperature(const cq_run *run, double at_m) {
+    return at_height(run, run->heat->T, at_m, CQ_FACE_MID);
+}
+
+static void set_trace(cq_trace *t, const char *name, double at_m, int face) {
+    t->name = name;
+    t->at_m = at_m;
+    t->face = face;
+    t->t500_s = NAN;
+}
+
+cq_status cq_run_record_create(cq_run *run) {
+    const cq_plan *plan = run->plan;
+    cq_result *r = &run->result;
+    r->traces_n = CQ_TRACES_FIXED + plan->probes_n;
+    r->traces = cq_memory_zero(r->traces_n, sizeof *r->traces);
+    if (r->traces == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    const double height = run->section->height_m, inset = 1e-3;
+    if (run->grid->one_dimensional) { /* body is the centre, edge the surface; there is no spine */
+        set_trace(&r->traces[CQ_TRACE_EDGE], "edge", 0.0, CQ_FACE_RIGHT);
+        set_trace(&r->traces[CQ_TRACE_BODY], "body", 0.0, CQ_FACE_MID);
+        set_trace(&r->traces[CQ_TRACE_SPINE], "spine", 0.0, CQ_FACE_MID);
+    } else {
+        set_trace(&r->traces[CQ_TRACE_EDGE], "edge", inset, CQ_FACE_MID);
+        set_trace(&r->traces[CQ_TRACE_BODY], "body", 0.5 * height, CQ_FACE_MID);
+        set_trace(&r->traces[CQ_TRACE_SPINE], "spine", height - inset, CQ_FACE_MID);
+    }
+    for (size_t p = 0; p < plan->probes_n; p++) {
+        set_trace(&r->traces[CQ_TRACES_FIXED + p], plan->probes[p].name, plan->probes[p].at_m, plan->probes[p].face);
+    }
+    for (size_t t = 0; t < r->traces_n; t++) {
+        r->traces[t].capacity = FIRST_CAPACITY;
+        r->traces[t].time_s = cq_memory_grow(NULL, FIRST_CAPACITY, sizeof(double));
+        r->traces[t].temp_K = cq_memory_grow(NULL, FIRST_CAPACITY, sizeof(double));
+        if (r->traces[t].time_s == NULL || r->traces[t].temp_K == NULL) {
+            return CQ_ERR_MEMORY;
+        }
+    }
+    if (run->options.keep_frames) {
+        const size_t most = plan->times_n > 0 ? plan->times_n + 2 : (plan->every_s > 0.0 ? 4096 : FIXED_FRAMES + 2);
+        r->frames = cq_memory_zero(most, sizeof *r->frames);
+        if (r->frames == NULL) {
+            return CQ_ERR_MEMORY;
+        }
+    }
+    return CQ_OK;
+}
+
+void cq_run_record_free(cq_run *run) {
+    cq_result *r = &run->result;
+    for (size_t t = 0; r->traces != NULL && t < r->traces_n; t++) {
+        cq_memory_free(r->traces[t].time_s);
+        cq_memory_free(r->traces[t].temp_K);
+    }
+    for (size_t f = 0; f < r->frames_n; f++) {
+        cq_memory_free(r->frames[f].temp_K);
+    }
+    cq_memory_free(r->traces);
+    cq_memory_free(r->frames);
+}
+
+/* Histories double their room now and then: the only memory a long run still takes. */
+static bool append(cq_trace *t, double time_s, double temp_K) {
+    if (t->n == t->capacity) {
+        double *time = cq_memory_grow(t->time_s, 2 * t->capacity, sizeof(double));
+        t->time_s = time == NULL ? t->time_s : time;
+        double *temp = time == NULL ? NULL : cq_memory_grow(t->temp_K, 2 * t->capacity, sizeof(double));
+        t->temp_K = temp == NULL ? t->temp_K : temp;
+        if (temp == NULL) {
+            return false;
+        }
+        t->capacity *= 2;
+    }
+    t->time_s[t->n] = time_s;
+    t->temp_K[t->n++] = temp_K;
+    return true;
+}
+
+static void record_traces(cq_run *run, double dt_s) {
+    cq_result *r = &run->result;
+    const cq_heat *h = run->heat;
+    size_t lost = 0;
+    for (size_t t = 0; t < r->traces_n; t++) {
+        cq_trace *trace = &r->traces[t];
+        const double now = at_height(run, h->T, trace->at_m, trace->face);
+        if (dt_s > 0.0 && isnan(trace->t500_s)) {
+            const double before = at_height(run, h->T_old, trace->at_m, trace->face);
+            if (before > FIVE_HUNDRED_K && now <= FIVE_HUNDRED_K) {
+                trace->t500_s = h->time_s - dt_s * (FIVE_HUNDRED_K - now) / (before - now);
+            }
+        }
+        lost += !append(trace, h->time_s, now);
+    }
+    if (lost > 0) {
+        cq_run_notice(run, "history-cut", lost, "memory ran short: temperature histories are incomplete");
+    }
+}
+
+static void record_rates(cq_run *run, double dt_s) {
+    for (int row = 0; row < run->steel_rows; row++) {
+        const int at = cq_run_row_at(run, row);
+        double *rate = run->peak_rate + (size_t)row * (size_t)run->steel_across;
+        for (int j = 0; j < run->steel_across; j++) {
+            rate[j] = fmax(rate[j], (run->heat->T_old[at + j] - run->heat->T[at + j]) / dt_s);
+        }
+    }
+}
+
+/* Height of each place whose film is told: the later of its two faces counts. */
+static void record_film(cq_run *run, cq_film *film, double at_m) {
+    const cq_grid *g = run->grid;
+    int row = 0;
+    while (!g->one_dimensional && row + 1 < run->steel_rows &&
+           g->node_x_m[(g->steel_i0 + row + 1) * (g->across + 1) + g->steel_j0] < at_m) {
+        row++;
+    }
+    double share = 1.0;
+    for (int side = 0; side < CQ_SIDES; side++) {
+        const int end = 2 * (g->steel_i0 + row) + side;
+        if (run->heat->ends[end].exposed) {
+            share = fmin(share, cq_flux_wetted(run->law, &run->faces[end], run->heat->surface_K[end]));
+        }
+    }
+    const double since = run->heat->time_s - run->entered_s;
+    if (share < WETTED && since > AT_ONCE_S && film->state == CQ_FILM_NONE && isnan(film->time_s)) {
+        film->state = CQ_FILM_PERSISTED;
+    } else if (share >= WETTED && film->state == CQ_FILM_PERSISTED) {
+        film->state = CQ_FILM_COLLAPSED;
+        film->time_s = run->heat->time_s;
+    }
+}
+
+void cq_run_record_step(cq_run *run, double dt_s) {
+    cq_result *r = &run->result;
+    record_traces(run, dt_s);
+    if (dt_s > 0.0) {
+        record_rates(run, dt_s);
+    }
+    if (run->entered_bath) {
+        const double height = run->section->height_m, inset = fmin(1e-3, 0.5 * height);
+        record_film(run, &r->film_edge, inset);
+        record_film(run, &r->film_body, 0.5 * height);
+        record_film(run, &r->film_spine, height - inset);
+    }
+}
+
+cq_status cq_run_keep_frame(cq_run *run) {
+    cq_result *r = &run->result;
+    const cq_grid *g = run->grid;
+    const size_t cells = (size_t)g->along * (size_t)g->across;
+    cq_frame *f = &r->frames[r->frames_n];
+    f->temp_K = cq_memory_zero(cells * (1 + CQ_PHASES), sizeof(double));
+    if (f->temp_K == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    f->time_s = run->heat->time_s;
+    for (int p = 0; p < CQ_PHASES; p++) {
+        f->fraction[p] = f->temp_K + cells * (size_t)(1 + p);
+    }
+    for (int i = 0; i < g->along; i++) {
+        memcpy(f->temp_K + (size_t)i * (size_t)g->across, run->heat->T + cq_heat_at(run->heat, i, 0), (size_t)g->across * sizeof(double));
+    }
+    for (int row = 0; run->transforming && row < run->steel_rows; row++) {
+        const size_t to = (size_t)(g->steel_i0 + row) * (size_t)g->across + (size_t)g->steel_j0;
+        for (int p = 0; p < CQ_PHASES; p++) {
+            memcpy(f->fraction[p] + to, run->structure[run->now].fraction[p] + (size_t)row * (size_t)run->steel_across,
+                   (size_t)run->steel_across * sizeof(double));
+        }
+    }
+    r->frames_n++;
+    return CQ_OK;
+}

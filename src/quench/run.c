@@ -1,0 +1,366 @@
+/* run.c - the run loop: the plan's steps one after the other, each with its bath, step sizes from the heat solver's error.
+ */
+#include "quench/run.h"
+
+#include "base/memory.h"
+
+#include <math.h>
+#include <string.h>
+#include <time.h>
+
+static const double FIRST_DT_S = 1e-4, SMALLEST_DT_S = 1e-7, LARGEST_DT_S = 30.0, GROWTH = 2.0;
+static const double DEFAULT_TOLERANCE_K = 1.5; /* on |T - T*| over the steel; see tests/convergence */
+static const double ROOM_K = 298.15;           /* structure and hardness are read at or below 25 degC */
+
+/* ---- create and free --------------------------------------------------------------------------------------------- */
+
+static cq_status create_steel_state(cq_run *run, cq_error *error) {
+    const cq_plan *plan = run->plan;
+    if (!run->transforming) {
+        return CQ_OK;
+    }
+    const bool start = plan->heat.start_K > 0.0;
+    run->soak = cq_soak_of(&plan->steel, start ? plan->heat.start_K : plan->heat.temperature_K, plan->heat.hold_s, start);
+    return cq_clock_create(&run->clock, &plan->steel, &run->soak, error);
+}
+
+static cq_status create_heat(cq_run *run, cq_error *error) {
+    const cq_heat_films films = {NULL, NULL, run->plan->contact_m2K_W};
+    cq_status status = cq_heat_create(&run->heat, run->grid, &films, error);
+    if (status == CQ_OK) {
+        status = cq_run_cells_create(run);
+    }
+    if (status == CQ_OK) {
+        status = cq_run_faces_create(run);
+    }
+    if (status == CQ_OK && run->clay_n == 0 && run->plan->coat.n > 0 && run->plan->clay.heat_capacity_J_m3K.n == 0) {
+        return cq_error_say(error, CQ_ERR_ARGUMENT, "clay.mix", "a mix for the coat", "", "none");
+    }
+    return status;
+}
+
+cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options *options, cq_error *error) {
+    cq_run *r = cq_memory_zero(1, sizeof *r);
+    if (r == NULL) {
+        return cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "run");
+    }
+    r->plan = plan;
+    r->options = options == NULL ? (cq_run_options){false, 0.0, 0.0} : *options;
+    r->transforming = plan->steel.kind == CQ_STEEL_TRANSFORMING;
+    r->client = (cq_heat_client){r, cq_run_fill, cq_run_settle, cq_run_flux};
+    cq_status status = cq_section_create(&r->section, &plan->blade, &plan->coat, error);
+    if (status >= 0) {
+        status = cq_grid_create(&r->grid, r->section, &plan->grid, error);
+    }
+    if (status >= 0) {
+        status = create_steel_state(r, error);
+    }
+    if (status >= 0) {
+        status = create_heat(r, error);
+    }
+    if (status >= 0) {
+        status = cq_run_record_create(r);
+    }
+    if (status < 0) {
+        if (error != NULL && error->count == 0) {
+            cq_error_say(error, status, "", "", "use a smaller grid", "%s", cq_status_sentence(status));
+        }
+        cq_run_free(r);
+        return status;
+    }
+    r->result.plan = plan;
+    r->result.section = r->section;
+    r->result.grid = r->grid;
+    r->result.transforming = r->transforming;
+    r->result.cells = cq_grid_cells(r->grid);
+    r->result.film_edge.time_s = r->result.film_body.time_s = r->result.film_spine.time_s = NAN;
+    *run = r;
+    return CQ_OK;
+}
+
+void cq_run_free(cq_run *run) {
+    if (run == NULL) {
+        return;
+    }
+    cq_run_record_free(run);
+    cq_run_cells_free(run);
+    cq_memory_free(run->faces);
+    cq_memory_free(run->coat_m);
+    cq_memory_free(run->film_m2K_W);
+    cq_flux_law_free(run->law);
+    cq_clock_free(run->clock);
+    cq_heat_free(run->heat);
+    cq_grid_free(run->grid);
+    cq_section_free(run->section);
+    cq_memory_free(run->result.along.height_m);
+    cq_memory_free(run->result.hardness_HV);
+    cq_memory_free(run);
+}
+
+const cq_result *cq_run_result(const cq_run *run) {
+    return &run->result;
+}
+
+/* ---- beginning --------------------------------------------------------------------------------------------------- */
+
+static cq_status begin(cq_run *run) {
+    const cq_plan *plan = run->plan;
+    const double T0 = plan->heat.start_K > 0.0 ? plan->heat.start_K : plan->heat.temperature_K;
+    if (run->transforming) {
+        cq_structure_begin(&run->structure[run->now], &run->soak, T0);
+    }
+    double *T = cq_memory_zero(run->heat->size, sizeof(double)), *H = cq_memory_zero(run->heat->size, sizeof(double));
+    if (T == NULL || H == NULL) {
+        cq_memory_free(T);
+        cq_memory_free(H);
+        return CQ_ERR_MEMORY;
+    }
+    for (size_t a = 0; a < run->heat->size; a++) {
+        T[a] = T0;
+    }
+    cq_run_enthalpy(run, T, H);
+    cq_heat_begin(run->heat, T, H);
+    run->content_start_J_m = cq_heat_content(run->heat, run->heat->H, run->heat->T);
+    cq_memory_free(T);
+    cq_memory_free(H);
+    return CQ_OK;
+}
+
+static void notice_beginning(cq_run *run) {
+    const cq_plan *plan = run->plan;
+    if (run->section->sloped_steps > 0) {
+        cq_run_notice(run, "rim-sloped", (size_t)run->section->sloped_steps,
+                      "a step in the clay was sloped to 45 degrees about its middle: wet clay does not hold a vertical rim");
+    }
+    if (plan->coat_was_wet) {
+        cq_run_notice(run, "clay-dried", 1, "clay thicknesses were given wet; dry they are %.2f of that", plan->clay.drying_factor);
+    }
+    if (!run->transforming) {
+        return;
+    }
+    if (plan->heat.start_K > 0.0) {
+        cq_run_notice(run, "start-austenitic", 1, "'start' takes the steel as fully austenitic with %.2f %% C in solution, ASTM grain 8",
+                      run->soak.carbon_solution_wt);
+    } else if (!(run->soak.austenite > 0.0)) {
+        cq_run_notice(run, "soak-too-cold", 1, "the soak is below Ac1: the steel does not turn to austenite and nothing will harden");
+    } else if (run->soak.austenite < 0.999) {
+        cq_run_notice(run, "soak-partial", 1, "at this soak %.0f %% of the steel stays ferrite", 100.0 * (1.0 - run->soak.austenite));
+    }
+    if (run->soak.carbide > 1e-3) {
+        cq_run_notice(run, "carbide-left", 1, "%.1f %% carbide stays undissolved: %.2f %% C in solution", 100.0 * run->soak.carbide,
+                      run->soak.carbon_solution_wt);
+    }
+    const cq_composition *c = &plan->steel.composition_wt;
+    if (c->C < 0.45 || c->C > 1.3 || c->Mn > 1.0 || c->Cr > 1.6 || c->Mo > 0.3 || c->Ni > 1.0) {
+        cq_run_notice(run, "composition-range", 1,
+                      "composition outside the range the laws were fitted on (C 0.45-1.3, Mn to 1.0, Cr to 1.6, Mo to 0.3, Ni to 1.0 %%)");
+    }
+}
+
+/* ---- one step of the timeline ------------------------------------------------------------------------------------ */
+
+static double hottest_steel(const cq_run *run, const double *T) {
+    double hottest = 0.0;
+    for (int row = 0; row < run->steel_rows; row++) {
+        const int at = cq_run_row_at(run, row);
+        for (int j = 0; j < run->steel_across; j++) {
+            hottest = fmax(hottest, T[at + j]);
+        }
+    }
+    return hottest;
+}
+
+/* Frames without a wish: dense at first, sparse later (square of the index), up to about two minutes. */
+static double default_frame_s(size_t n) {
+    return 0.05 * (double)(n * n) * 0.5;
+}
+
+static double next_record_s(const cq_run *run) {
+    const cq_plan *plan = run->plan;
+    if (plan->times_n > 0) {
+        return run->record_next < plan->times_n ? plan->times_s[run->record_next] : INFINITY;
+    }
+    if (plan->every_s > 0.0) {
+        return plan->every_s * (double)run->record_next;
+    }
+    return run->options.keep_frames && run->record_next < 24 ? default_frame_s(run->record_next) : INFINITY;
+}
+
+static cq_status record_if_due(cq_run *run) {
+    cq_status status = CQ_OK;
+    while (status == CQ_OK && run->heat->time_s >= next_record_s(run) - 1e-9) {
+        const bool room = run->plan->every_s > 0.0 ? run->result.frames_n < 4000 : true;
+        status = run->options.keep_frames && room ? cq_run_keep_frame(run) : CQ_OK;
+        run->record_next++;
+    }
+    return status;
+}
+
+typedef struct goal {
+    double end_s;   /* INFINITY: none */
+    double until_K; /* 0: none */
+    bool records;
+} goal;
+
+/* Step length that lands on the next thing to land on, without leaving a sliver behind. */
+static double landing_dt(const cq_run *run, const goal *to, double dt) {
+    const double event = fmin(to->end_s, to->records ? next_record_s(run) : INFINITY), left = event - run->heat->time_s;
+    if (dt >= left * (1.0 - 1e-9)) {
+        return left;
+    }
+    return 2.0 * dt > left ? 0.5 * left : dt;
+}
+
+static cq_status fail_step(cq_run *run, double dt, cq_error *error) {
+    const cq_grid *g = run->grid;
+    double worst = -1.0;
+    int at_i = g->steel_i0, at_j = g->steel_j0;
+    for (int i = g->steel_i0; i < g->steel_i1; i++) {
+        for (int j = g->steel_j0; j < g->steel_j1; j++) {
+            const double d = fabs(run->heat->delta[cq_heat_at(run->heat, i, j)]);
+            if (!(d <= worst)) {
+                worst = d;
+                at_i = i;
+                at_j = j;
+            }
+        }
+    }
+    return cq_error_say(error, CQ_ERR_STEP, "grid", "a step that converges", "try a smaller clay.coat slope or grid.refine: 2",
+                        "step of %.3g s at %.4g s does not converge at height %.2f mm, %.2f mm from the mid-plane", dt,
+                        run->heat->time_s, 1e3 * g->center_x_m[at_i * g->across + at_j], 1e3 * g->center_y_m[at_i * g->across + at_j]);
+}
+
+/* Advance until the goal. */
+static cq_status march(cq_run *run, const goal *to, const cq_observer *observer, cq_error *error) {
+    cq_heat *h = run->heat;
+    cq_result *r = &run->result;
+    const double tolerance = (run->options.tolerance_K > 0.0 ? run->options.tolerance_K : DEFAULT_TOLERANCE_K) / run->plan->grid.refine;
+    double dt = run->options.fixed_step_s > 0.0 ? run->options.fixed_step_s : FIRST_DT_S;
+    while (h->time_s < to->end_s - 1e-12) {
+        const double hot = to->until_K > 0.0 ? hottest_steel(run, h->T) : 0.0;
+        if (to->until_K > 0.0 && hot <= to->until_K) {
+            break;
+        }
+        double step = landing_dt(run, to, fmin(dt, LARGEST_DT_S));
+        double error_K;
+        bool overshot;
+        do {
+            error_K = cq_heat_try(h, &run->client, step);
+            const double hot_new = to->until_K > 0.0 ? hottest_steel(run, h->T_new) : 0.0;
+            overshot = to->until_K > 0.0 && hot_new < to->until_K - 0.1 && step > 1e-4;
+            if (run->options.fixed_step_s > 0.0) {
+                break;
+            }
+            if (!(error_K <= 2.0 * tolerance)) {
+                r->rejected++;
+                step *= isfinite(error_K) ? fmax(0.2, 0.8 * sqrt(tolerance / error_K)) : 0.2;
+                overshot = true;
+            } else if (overshot) { /* land on the temperature asked for */
+                step *= fmin(0.95, fmax(0.1, (hot - to->until_K) / (hot - hot_new)));
+            }
+            if (step < SMALLEST_DT_S) {
+                return fail_step(run, step, error);
+            }
+        } while (overshot);
+        if (!isfinite(error_K)) {
+            return fail_step(run, step, error);
+        }
+        cq_heat_accept(h, step);
+        run->now = run->transforming ? 1 - run->now : run->now;
+        r->steps++;
+        cq_run_record_step(run, step);
+        if (to->records && record_if_due(run) != CQ_OK) {
+            return cq_error_say(error, CQ_ERR_MEMORY, "record", "fewer times", "", "frames");
+        }
+        if (run->options.fixed_step_s <= 0.0) {
+            dt = step * fmin(GROWTH, fmax(0.5, 0.85 * sqrt(tolerance / fmax(error_K, 1e-6 * tolerance))));
+        }
+        if (observer != NULL && observer->step != NULL) {
+            cq_view view = {.time_s = h->time_s, .end_time_s = isfinite(to->end_s) ? to->end_s : 0.0, .step = r->steps, .grid = run->grid};
+            if (!observer->step(observer->context, &view)) {
+                return cq_error_say(error, CQ_ERR_CANCELLED, "", "", "", "stopped at %.3g s", h->time_s);
+            }
+        }
+    }
+    return CQ_OK;
+}
+
+static cq_status go_steps(cq_run *run, const cq_observer *observer, cq_error *error) {
+    const cq_plan *plan = run->plan;
+    cq_status status = CQ_OK;
+    for (size_t s = 0; s < plan->steps_n && status >= 0; s++) {
+        const cq_step_plan *step = &plan->steps[s];
+        status = cq_run_enter(run, step, error);
+        if (status < 0) {
+            break;
+        }
+        if (step->bath.kind == CQ_BATH_BOILING && !run->entered_bath) {
+            run->entered_bath = true;
+            run->entered_s = run->heat->time_s;
+        }
+        if (s == 0) {
+            cq_run_record_step(run, 0.0);
+            status = record_if_due(run);
+        }
+        const goal to = {step->for_s > 0.0 ? run->heat->time_s + step->for_s : INFINITY, step->until_K, true};
+        status = status < 0 ? status : march(run, &to, observer, error);
+    }
+    run->result.end_time_s = run->heat->time_s;
+    return status;
+}
+
+/* Structure and hardness are read at room temperature: a transforming steel is followed in still air. */
+static cq_status cool_in_air(cq_run *run, const cq_observer *observer, cq_error *error) {
+    if (!run->transforming || hottest_steel(run, run->heat->T) <= ROOM_K) {
+        return CQ_OK;
+    }
+    const cq_step_plan air = {.bath = {.kind = CQ_BATH_GAS, .name = "air", .gas_convection_W_m2K = 14.0, .convection_factor = 1.0},
+                              .at_K = 293.15};
+    const bool had_entered = run->entered_bath;
+    run->entered_bath = false; /* histories of the film end with the plan's steps */
+    cq_status status = cq_run_enter(run, &air, error);
+    const goal to = {INFINITY, ROOM_K, false};
+    status = status < 0 ? status : march(run, &to, observer, error);
+    run->entered_bath = had_entered;
+    run->result.air_after_s = run->heat->time_s - run->result.end_time_s;
+    cq_run_notice(run, "cooled-in-air", 1, "after the last step the blade was followed in still air for %.0f s, to 25 °C", run->result.air_after_s);
+    return status;
+}
+
+static double thread_seconds(void) {
+    struct timespec t;
+    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+cq_status cq_run_go(cq_run *run, const cq_observer *observer, cq_error *error) {
+    cq_result *r = &run->result;
+    if (begin(run) != CQ_OK) {
+        return cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "start of the run");
+    }
+    notice_beginning(run);
+    const double started = thread_seconds();
+    cq_status status = go_steps(run, observer, error);
+    if (status >= 0) {
+        status = cool_in_air(run, observer, error);
+    }
+    r->core_s = thread_seconds() - started;
+    r->heat_out_J_m = run->heat->heat_out_J_m;
+    r->heat_stored_change_J_m = run->content_start_J_m - cq_heat_content(run->heat, run->heat->H, run->heat->T);
+    r->energy_imbalance = fabs(r->heat_stored_change_J_m - r->heat_out_J_m) / fabs(r->heat_out_J_m);
+    if (run->heat->closures_failed > 0) {
+        cq_run_notice(run, "face-balance", run->heat->closures_failed,
+                      "an outer face's temperature was not found to full precision; see the energy imbalance for its weight");
+    }
+    if (status >= 0) {
+        if (run->options.keep_frames) {
+            status = cq_run_keep_frame(run);
+        }
+        status = status < 0 ? status : cq_run_answer(run);
+        if (status < 0) {
+            return cq_error_say(error, status, "", "", "", "answer");
+        }
+        cq_run_cautions(run);
+    }
+    return status < 0 ? status : (r->notices_n > 0 ? CQ_NOTICED : CQ_OK);
+}

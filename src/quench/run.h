@@ -1,0 +1,78 @@
+/* run.h - inside of a run, shared by the files of this floor. */
+#ifndef CQ_QUENCH_RUN_H
+#define CQ_QUENCH_RUN_H
+
+#include "boundary/flux.h"
+#include "conduction/heat.h"
+#include "kinetics/kinetics.h"
+#include "material/thermal.h"
+
+#include <clayquench/quench.h>
+
+struct cq_run {
+    const cq_plan *plan;
+    cq_run_options options;
+    cq_section *section;
+    cq_grid *grid;
+    cq_heat *heat;
+    cq_heat_client client;
+    /* steel cells, packed row by row: cell (i, j) of the steel block is (i - steel_i0) * steel_across + j - steel_j0 */
+    int steel_rows, steel_across;
+    size_t steel_n;
+    bool transforming;
+    cq_soak soak;
+    cq_clock *clock;
+    cq_structure structure[2]; /* [now], [1 - now] is the trial */
+    int now;
+    double *pack_T, *pack_mid, *pack_k, *pack_c, *pack_H, *pack_slope;
+    cq_sampled inert;          /* inert steel */
+    /* clay cells, as a list of padded elements */
+    size_t clay_n;
+    int *clay_at;
+    double *clay_factor;       /* of conductivity: thin wet coats */
+    cq_sampled clay;
+    /* surroundings */
+    cq_flux_law *law;
+    cq_flux_face *faces;       /* per end */
+    double *coat_m;            /* per end: clay over that face */
+    double *film_m2K_W;        /* per end: thin coat's resistance, without scale */
+    /* bookkeeping */
+    double content_start_J_m;
+    bool entered_bath;
+    double entered_s;
+    double next_dt_s;
+    size_t record_next;
+    double *peak_rate;         /* packed */
+    cq_result result;
+};
+
+/* cells.c: properties of the cells for the heat solver. */
+cq_status cq_run_cells_create(cq_run *run);
+void cq_run_cells_free(cq_run *run);
+void cq_run_fill(void *context, const double *T_now, const double *T_predicted, double dt_s, double *k, double *c, double *H);
+void cq_run_settle(void *context, double *T, const double *H_linear, const double *c, double *H);
+void cq_run_enthalpy(cq_run *run, const double *T, double *H);
+static inline int cq_run_row_at(const cq_run *run, int row) {
+    return cq_heat_at(run->heat, run->grid->steel_i0 + row, run->grid->steel_j0);
+}
+
+/* surroundings.c: one step of the plan's timeline. */
+cq_status cq_run_faces_create(cq_run *run);
+cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error);
+double cq_run_flux(const void *context, int end, double Ts_K, double *slope);
+
+/* record.c: histories, frames, films. */
+cq_status cq_run_record_create(cq_run *run);
+void cq_run_record_free(cq_run *run);
+void cq_run_record_step(cq_run *run, double dt_s);
+cq_status cq_run_keep_frame(cq_run *run);
+double cq_run_mid_temperature(const cq_run *run, double at_m);
+
+/* answer.c: line, spots, verdict. */
+cq_status cq_run_answer(cq_run *run);
+
+/* notices.c */
+void cq_run_notice(cq_run *run, const char *code, size_t count, const char *format, ...) __attribute__((format(printf, 4, 5)));
+void cq_run_cautions(cq_run *run);
+
+#endif

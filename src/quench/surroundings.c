@@ -1,0 +1,88 @@
+/* surroundings.c - the bath of one step and what each outer face shows it. */
+#include "quench/run.h"
+
+#include "base/memory.h"
+
+#include <math.h>
+
+/* Clay over each end's face and the resistance of coats too thin for cells. */
+cq_status cq_run_faces_create(cq_run *run) {
+    const cq_grid *g = run->grid;
+    const size_t n = (size_t)cq_heat_ends(g);
+    run->faces = cq_memory_zero(n, sizeof *run->faces);
+    run->coat_m = cq_memory_zero(n, sizeof(double));
+    run->film_m2K_W = cq_memory_zero(n, sizeof(double));
+    if (run->faces == NULL || run->coat_m == NULL || run->film_m2K_W == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    const double k = cq_table_eval(&run->plan->clay.conductivity_W_mK, 700.0, NULL);
+    for (int i = 0; i < g->along; i++) {
+        for (int side = 0; side < CQ_SIDES; side++) {
+            const int end = 2 * i + side;
+            const double film = side == CQ_SIDE_LEFT ? g->film_left_m[i] : g->film_right_m[i];
+            run->coat_m[end] = side == CQ_SIDE_LEFT ? g->coat_left_m[i] : g->coat_right_m[i];
+            run->film_m2K_W[end] = film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) : 0.0;
+        }
+    }
+    for (int j = 0; j < g->across; j++) {
+        const bool steel = j >= g->steel_j0 && j < g->steel_j1;
+        for (int high = 0; high < 2; high++) {
+            const int end = 2 * (g->along + j) + high;
+            const double coat = high ? g->spine_coat_m : g->edge_coat_m, film = high ? g->film_spine_m : g->film_edge_m;
+            const int row = high ? g->steel_i1 - 1 : g->steel_i0;
+            const double face = j < g->steel_j0 ? g->coat_left_m[row] : g->coat_right_m[row];
+            run->coat_m[end] = steel ? coat : face; /* the butt end of a coat shows as much clay as the coat is thick */
+            run->film_m2K_W[end] = film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) : 0.0;
+        }
+    }
+    return CQ_OK;
+}
+
+/* Properties of the steel under a wet face, at the temperature where wetting is decided. */
+static void steel_surface(const cq_run *run, cq_surface *s) {
+    const double T = 1000.0; /* K; effusivity changes by 5 % over 700-1100 K */
+    if (run->transforming) {
+        const cq_phase_thermal a = cq_thermal_of(CQ_AUSTENITE);
+        s->steel_conductivity_W_mK = a.k0 + a.k1 * T;
+        s->steel_heat_capacity_J_m3K = a.c0 + a.c1 * T;
+    } else {
+        s->steel_conductivity_W_mK = cq_table_eval(&run->plan->steel.conductivity_W_mK, T, NULL);
+        s->steel_heat_capacity_J_m3K = cq_table_eval(&run->plan->steel.heat_capacity_J_m3K, T, NULL);
+    }
+    s->steel_emissivity = run->plan->steel.emissivity;
+}
+
+cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
+    cq_flux_law *law;
+    const double height = run->grid->one_dimensional ? 0.06 : run->section->height_m; /* probes are 60 mm long */
+    const cq_status status = cq_flux_law_create(&law, &step->bath, step->at_K, step->agitation_m_s, height, error);
+    if (status < 0) {
+        return status;
+    }
+    cq_flux_law_free(run->law);
+    run->law = law;
+    cq_surface s = {.coat_emissivity = run->plan->clay.emissivity};
+    steel_surface(run, &s);
+    if (run->plan->clay.conductivity_W_mK.n > 0) {
+        s.coat_conductivity_W_mK = cq_table_eval(&run->plan->clay.conductivity_W_mK, 700.0, NULL);
+        s.coat_heat_capacity_J_m3K = cq_table_eval(&run->plan->clay.heat_capacity_J_m3K, 700.0, NULL);
+    }
+    const double scale = step->bath.scale_m > 0.0 ? step->bath.scale_m / step->bath.scale_conductivity_W_mK : 0.0;
+    for (int e = 0; e < run->heat->ends_n; e++) {
+        cq_heat_end *end = &run->heat->ends[e];
+        if (end->cell < 0 || !end->exposed) {
+            continue;
+        }
+        s.coat_m = run->coat_m[e];
+        run->faces[e] = cq_flux_face_of(law, &s);
+        const bool on_clay = run->coat_m[e] >= CQ_THIN_COAT;
+        end->film_mK_W = (run->film_m2K_W[e] + (on_clay ? 0.0 : scale)) / end->area_m;
+    }
+    cq_heat_resume(run->heat, &run->client);
+    return CQ_OK;
+}
+
+double cq_run_flux(const void *context, int end, double Ts_K, double *slope) {
+    const cq_run *run = context;
+    return cq_flux_eval(run->law, &run->faces[end], Ts_K, slope);
+}
