@@ -17,11 +17,11 @@ void cq_heat_free(cq_heat *h) {
         return;
     }
     double *arrays[] = {h->T,          h->T_old,       h->H,          h->H_old,         h->T_new,           h->H_new,
-                        h->surface_K,  h->outflow_W_m, h->T_star,     h->surface_new_K, h->outflow_new_W_m, h->k,
+                        h->surface_K,  h->outflow_W_m, h->T_star, h->T_base, h->surface_new_K, h->outflow_new_W_m, h->k,
                         h->c,          h->H_star,      h->H_linear,   h->volume,        h->exists,          h->across_low,
                         h->across_high, h->across_skew, h->along_low, h->along_high,    h->along_skew,      h->across_g,
                         h->along_g,    h->face_T,      h->vertex_T,   h->flux_along[0], h->flux_along[1],   h->rhs,
-                        h->capacity,   h->delta,       h->scratch,    h->end_star_W_m,  h->film_heat,
+                        h->capacity,   h->delta,       h->scratch,    h->end_star_W_m,  h->film_heat,   h->end_slope_W_mK,
                         h->vertex_weight[0], h->vertex_weight[1], h->vertex_weight[2], h->vertex_weight[3]};
     for (size_t a = 0; a < sizeof arrays / sizeof arrays[0]; a++) {
         cq_memory_free(arrays[a]);
@@ -33,7 +33,7 @@ void cq_heat_free(cq_heat *h) {
 
 static bool allocate(cq_heat *h) {
     double **padded[] = {&h->T,          &h->T_old,       &h->H,          &h->H_old,     &h->T_new,      &h->H_new,
-                         &h->T_star,     &h->k,           &h->c,          &h->H_star,    &h->H_linear,   &h->volume,
+                         &h->T_star,     &h->T_base,      &h->k,           &h->c,          &h->H_star,    &h->H_linear,   &h->volume,
                          &h->exists,     &h->across_low,  &h->across_high, &h->across_skew, &h->along_low, &h->along_high,
                          &h->along_skew, &h->across_g,    &h->along_g,    &h->face_T,    &h->vertex_T,   &h->rhs,
                          &h->capacity,   &h->delta,       &h->film_heat,  &h->flux_along[0], &h->flux_along[1],
@@ -43,7 +43,8 @@ static bool allocate(cq_heat *h) {
             return false;
         }
     }
-    double **per_end[] = {&h->surface_K, &h->outflow_W_m, &h->surface_new_K, &h->outflow_new_W_m, &h->end_star_W_m};
+    double **per_end[] = {&h->surface_K, &h->outflow_W_m, &h->surface_new_K, &h->outflow_new_W_m, &h->end_star_W_m,
+                          &h->end_slope_W_mK};
     for (size_t a = 0; a < sizeof per_end / sizeof per_end[0]; a++) {
         if ((*per_end[a] = cq_memory_zero((size_t)h->ends_n, sizeof(double))) == NULL) {
             return false;
@@ -261,7 +262,7 @@ cq_status cq_heat_create(cq_heat **heat, const cq_grid *grid, const cq_heat_film
     }
     for (size_t a = 0; a < h->size; a++) { /* padding must be finite: it is multiplied by zero */
         h->k[a] = h->c[a] = h->capacity[a] = 1.0;
-        h->T[a] = h->T_old[a] = h->T_new[a] = h->T_star[a] = 300.0;
+        h->T[a] = h->T_old[a] = h->T_new[a] = h->T_star[a] = h->T_base[a] = 300.0;
     }
     *heat = h;
     return CQ_OK;

@@ -61,11 +61,11 @@ typedef struct cq_heat {
     double heat_out_J_m; /* time integral of the outflow over all ends, trapezoid over accepted steps */
     size_t closures_failed; /* ends whose root was not found to tolerance; must stay 0 */
     /* work */
-    double *T_star, *k, *c, *H_star, *H_linear, *volume, *exists;
+    double *T_star, *T_base, *k, *c, *H_star, *H_linear, *volume, *exists;
     double *across_low, *across_high, *across_skew, *along_low, *along_high, *along_skew;
     double *vertex_weight[4];
     double *across_g, *along_g, *face_T, *vertex_T, *flux_along[2], *rhs, *capacity, *delta, *scratch;
-    double *end_star_W_m; /* along-end outflow at T_star */
+    double *end_star_W_m, *end_slope_W_mK; /* along-end outflow at T_star and its slope */
     size_t gaps_n;
     struct cq_heat_gap { size_t face; bool along; double mK_W; } *gaps;
 } cq_heat;

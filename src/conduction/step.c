@@ -1,10 +1,13 @@
 /* step.c - one trial step of the heat equation: BDF2, factorised into an across and an along solve.
  *
- * With w = dt / dt_old, a0 = (1+2w)/(1+w), a1 = 1+w, a2 = w^2/(1+w) and T* = T + w (T - T_old):
- *     (a0 C V - dt A_y) d1 = -V (a0 H* - a1 H + a2 H_old) + dt F(T*)      across lines, ends nonlinear             (1)
- *     (a0 C V - dt A_x) d2 = a0 C V d1                                    along lines, ends nonlinear              (2)
- *     T_new = T* + d2
- * F holds every flux at T*: along fluxes with their end fluxes, cross terms, across fluxes. Leaving the along-end flux out
+ * With w = dt / dt_old, a0 = (1+2w)/(1+w), a1 = 1+w, a2 = w^2/(1+w), the predicted T* = T + w (T - T_old) at which
+ * properties and cross terms are taken, and a base point Tb between T and T*:
+ *     (D - dt A_y) d1 = -V (a0 [H* + C (Tb - T*)] - a1 H + a2 H_old) + dt F(Tb)    across lines, ends nonlinear    (1)
+ *     (a0 C V - dt A_x) d2 + dt [Q(Tb + d2) - Q(Tb)] = D d1                        along lines, ends nonlinear     (2)
+ *     T_new = Tb + d2,    D = a0 C V + dt dQ/dT of the along ends
+ * D carries the along-end flux Q through both solves: without it the thin rows at the edge are thrown far off in (1), where
+ * their flank faces are evaluated.
+ * F holds every flux: along fluxes with their end fluxes and across fluxes at Tb, cross terms at T*. Leaving the along-end flux out
  * of (1) would drop the scheme to first order. The first step after a jump is backward Euler (w = 0).
  */
 #include "base/vector.h"
@@ -13,6 +16,11 @@
 #include <string.h>
 
 #define TINY 1e-300
+
+/* How far the base point of the factorised solve may be extrapolated, in steps of the last one. Modes that are stiff both
+ * ways keep the base point's own recursion, whose roots are 1 and this number: at 1 (and above it whenever steps grow)
+ * thin cells at the edge slowly run away. */
+static const double BASE_STEP = 0.6;
 
 /* ---- fluxes at the predicted temperatures ------------------------------------------------------------------------ */
 
@@ -39,7 +47,7 @@ CQ_VECTOR_KERNEL static void vertices(int n, int stride, const double *restrict 
     }
 }
 
-/* Flux along the height through the low faces of one row, W/m, positive upward. */
+/* Flux along the height through the low faces of one row, W/m, positive upward. T: base point; vertex_T: predicted. */
 CQ_VECTOR_KERNEL static void along_flux(int n, int stride, const double *restrict g, const double *restrict skew,
                                         const double *restrict T, const double *restrict vertex_T,
                                         double *restrict flux) {
@@ -51,7 +59,7 @@ CQ_VECTOR_KERNEL static void along_flux(int n, int stride, const double *restric
 /* Right-hand side of (1) for one row, and a0 C V. */
 CQ_VECTOR_KERNEL static void row_balance(int n, int stride, double dt, double a0, double a1, double a2,
                                          const double *restrict g, const double *restrict skew, const double *restrict T,
-                                         const double *restrict vertex_T, const double *restrict flux_low,
+                                         const double *restrict T_star, const double *restrict vertex_T, const double *restrict flux_low,
                                          const double *restrict flux_high, const double *restrict volume,
                                          const double *restrict film, const double *restrict c,
                                          const double *restrict H_star, const double *restrict H,
@@ -62,7 +70,7 @@ CQ_VECTOR_KERNEL static void row_balance(int n, int stride, double dt, double a0
         across[j] = -g[j] * (T[j] - T[j - 1] - skew[j] * (vertex_T[j + stride] - vertex_T[j]));
     }
     for (int j = 0; j < n; j++) {
-        const double stored = volume[j] * (a0 * H_star[j] - a1 * H[j] + a2 * H_old[j]) +
+        const double stored = volume[j] * (a0 * (H_star[j] + c[j] * (T[j] - T_star[j])) - a1 * H[j] + a2 * H_old[j]) +
                               film[j] * (a0 * T[j] - a1 * T_now[j] + a2 * T_old[j]);
         capacity[j] = a0 * (c[j] * volume[j] + film[j]) + (1.0 - here[j]);
         rhs[j] = dt * (across[j] - across[j + 1] + flux_low[j] - flux_high[j]) - stored;
@@ -180,11 +188,11 @@ static void close_line(cq_heat *h, const cq_heat_client *client, lines *L, int l
     cq_closure a, b;
     if (low->exposed) {
         a = closure_of(h, low_index, end_response(h, low, dt, L->back[at_low]),
-                       h->T_star[low->cell] + L->z[at_low] * L->back[at_low] + skew_offset(h, low));
+                       h->T_base[low->cell] + L->z[at_low] * L->back[at_low] + skew_offset(h, low));
     }
     if (high->exposed) {
         b = closure_of(h, low_index + 1, end_response(h, high, dt, L->inverse[at_high]),
-                       h->T_star[high->cell] + L->y[at_high] * L->inverse[at_high] + skew_offset(h, high));
+                       h->T_base[high->cell] + L->y[at_high] * L->inverse[at_high] + skew_offset(h, high));
     }
     bool solved = true;
     if (low->exposed && high->exposed) {
@@ -307,8 +315,10 @@ static void solve_along(cq_heat *h, const cq_heat_client *client, double dt) {
             for (int high = 0; high < 2; high++) {
                 const int index = 2 * (n + j + m) + high;
                 const cq_heat_end *end = &h->ends[index];
-                if (end->cell >= 0 && end->exposed) {
-                    L.r[(end->cell - at - m) / h->stride * CQ_LANES + m] += dt * h->end_star_W_m[index];
+                if (end->cell >= 0 && end->exposed) { /* D back to a0 C V: the closure brings the flux itself */
+                    const int s = (end->cell - at - m) / h->stride * CQ_LANES + m;
+                    L.r[s] += dt * h->end_star_W_m[index];
+                    L.diagonal[s] -= dt * h->end_slope_W_mK[index];
                 }
             }
         }
@@ -338,6 +348,14 @@ static double end_outflow(cq_heat *h, const cq_heat_client *client, int index, c
     h->closures_failed += cq_closure_solve(client, &one) ? 0 : 1;
     h->surface_new_K[index] = one.Ts_K;
     return one.out_W_m;
+}
+
+/* dQ/dT of one end against its cell's temperature at T*; 0 where the flux falls with temperature. */
+static double end_slope(const cq_heat *h, const cq_heat_client *client, int index) {
+    const cq_heat_end *end = &h->ends[index];
+    double slope;
+    client->flux(client->context, index, h->surface_new_K[index], &slope);
+    return slope > 0.0 ? 1.0 / (end_response(h, end, 0.0, 0.0) + 1.0 / (end->area_m * slope)) : 0.0;
 }
 
 /* Temperature at the outer across-faces by continuing the flux of the next face inward: needs no closure. */
@@ -385,12 +403,12 @@ static void assemble(cq_heat *h, const cq_heat_client *client, double dt, double
     }
     double *low = h->flux_along[0], *high = h->flux_along[1], *across = h->scratch;
     along_flux(n, stride, h->along_g + cq_heat_at(h, 0, 0), h->along_skew + cq_heat_at(h, 0, 0),
-               h->T_star + cq_heat_at(h, 0, 0), h->vertex_T + cq_heat_at(h, 0, 0), low);
+               h->T_base + cq_heat_at(h, 0, 0), h->vertex_T + cq_heat_at(h, 0, 0), low);
     for (int i = 0; i < grid->along; i++) {
         const int at = cq_heat_at(h, i, 0), up = at + stride;
-        along_flux(n, stride, h->along_g + up, h->along_skew + up, h->T_star + up, h->vertex_T + up, high);
-        row_balance(n, stride, dt, a0, a1, a2, h->across_g + at, h->across_skew + at, h->T_star + at, h->vertex_T + at,
-                    low, high, h->volume + at, h->film_heat + at, h->c + at, h->H_star + at, h->H + at, h->H_old + at,
+        along_flux(n, stride, h->along_g + up, h->along_skew + up, h->T_base + up, h->vertex_T + up, high);
+        row_balance(n, stride, dt, a0, a1, a2, h->across_g + at, h->across_skew + at, h->T_base + at, h->T_star + at,
+                    h->vertex_T + at, low, high, h->volume + at, h->film_heat + at, h->c + at, h->H_star + at, h->H + at, h->H_old + at,
                     h->T + at, h->T_old + at, h->exists + at, across, h->capacity + at, h->rhs + at);
         double *swap = low;
         low = high;
@@ -398,26 +416,30 @@ static void assemble(cq_heat *h, const cq_heat_client *client, double dt, double
     }
     for (int e = 2 * grid->along; e < h->ends_n; e++) {
         if (h->ends[e].cell >= 0 && h->ends[e].exposed) {
-            h->end_star_W_m[e] = end_outflow(h, client, e, h->T_star);
+            h->end_star_W_m[e] = end_outflow(h, client, e, h->T_base);
             h->rhs[h->ends[e].cell] -= dt * h->end_star_W_m[e];
+            h->end_slope_W_mK[e] = end_slope(h, client, e);
+            h->capacity[h->ends[e].cell] += dt * h->end_slope_W_mK[e];
         }
     }
 }
 
-CQ_VECTOR_KERNEL static void predict(size_t n, double w, const double *restrict T, const double *restrict T_old,
-                                     double *restrict T_star) {
+CQ_VECTOR_KERNEL static void predict(size_t n, double w, double share, const double *restrict T, const double *restrict T_old,
+                                     double *restrict T_star, double *restrict T_base) {
     const double coldest = 150.0; /* only keeps property polynomials positive when a step is about to be rejected */
     for (size_t a = 0; a < n; a++) {
-        const double extended = T[a] + w * (T[a] - T_old[a]);
+        const double change = w * (T[a] - T_old[a]), extended = T[a] + change;
         T_star[a] = extended > coldest ? extended : coldest;
+        T_base[a] = T[a] + share * change;
     }
 }
 
-CQ_VECTOR_KERNEL static void correct(size_t n, const double *restrict T_star, const double *restrict delta,
-                                     const double *restrict H_star, const double *restrict c, double *restrict T_new,
-                                     double *restrict H_linear) {
+CQ_VECTOR_KERNEL static void correct(size_t n, const double *restrict T_star, const double *restrict T_base,
+                                     const double *restrict H_star, const double *restrict c, double *restrict delta,
+                                     double *restrict T_new, double *restrict H_linear) {
     for (size_t a = 0; a < n; a++) {
-        T_new[a] = T_star[a] + delta[a];
+        T_new[a] = T_base[a] + delta[a];
+        delta[a] = T_new[a] - T_star[a];
         H_linear[a] = H_star[a] + c[a] * delta[a];
     }
 }
@@ -440,7 +462,8 @@ static double step_error(const cq_heat *h) {
 double cq_heat_try(cq_heat *h, const cq_heat_client *client, double dt_s) {
     const double w = h->restart ? 0.0 : dt_s / h->last_dt_s;
     const double a0 = (1.0 + 2.0 * w) / (1.0 + w), a1 = 1.0 + w, a2 = w * w / (1.0 + w);
-    predict(h->size, w, h->T, h->T_old, h->T_star);
+    const double share = w > BASE_STEP ? BASE_STEP / w : 1.0;
+    predict(h->size, w, share, h->T, h->T_old, h->T_star, h->T_base);
     client->fill(client->context, h->T, h->T_star, dt_s, h->k, h->c, h->H_star);
     memcpy(h->surface_new_K, h->surface_K, (size_t)h->ends_n * sizeof(double));
     assemble(h, client, dt_s, a0, a1, a2);
@@ -448,7 +471,7 @@ double cq_heat_try(cq_heat *h, const cq_heat_client *client, double dt_s) {
     if (!h->grid->one_dimensional) {
         solve_along(h, client, dt_s);
     }
-    correct(h->size, h->T_star, h->delta, h->H_star, h->c, h->T_new, h->H_linear);
+    correct(h->size, h->T_star, h->T_base, h->H_star, h->c, h->delta, h->T_new, h->H_linear);
     const double error = step_error(h);
     client->settle(client->context, h->T_new, h->H_linear, h->c, h->H_new);
     for (int e = 0; e < h->ends_n; e++) { /* what leaves at the step's end, from the faces' own temperatures */
