@@ -124,7 +124,7 @@ typedef struct cq_grid {
     double edge_coat_m, spine_coat_m;
 } cq_grid;
 
-/* Lay the grid. Graded toward the edge, the rims of the clay and, in the coat, toward its outer face. */
+/* Lay the grid. Graded toward the edge, the rims of the clay and, in the coat, toward the steel. */
 cq_status cq_grid_create(cq_grid **grid, const cq_section *section, const cq_grid_wish *wish, cq_error *error);
 void cq_grid_free(cq_grid *grid);
 bool cq_grid_is_valid(const cq_grid *grid);

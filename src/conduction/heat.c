@@ -21,7 +21,7 @@ void cq_heat_free(cq_heat *h) {
                         h->c,          h->H_star,      h->H_linear,   h->volume,        h->exists,          h->across_low,
                         h->across_high, h->across_skew, h->along_low, h->along_high,    h->along_skew,      h->across_g,
                         h->along_g,    h->face_T,      h->vertex_T,   h->flux_along[0], h->flux_along[1],   h->rhs,
-                        h->capacity,   h->delta,       h->scratch,    h->end_star_W_m,  h->film_heat,   h->end_slope_W_mK,
+                        h->capacity,   h->delta,       h->scratch,    h->end_star_W_m,  h->film_heat,   h->end_slope_W_mK, h->drawn_W_m,
                         h->vertex_weight[0], h->vertex_weight[1], h->vertex_weight[2], h->vertex_weight[3]};
     for (size_t a = 0; a < sizeof arrays / sizeof arrays[0]; a++) {
         cq_memory_free(arrays[a]);
@@ -44,7 +44,7 @@ static bool allocate(cq_heat *h) {
         }
     }
     double **per_end[] = {&h->surface_K, &h->outflow_W_m, &h->surface_new_K, &h->outflow_new_W_m, &h->end_star_W_m,
-                          &h->end_slope_W_mK};
+                          &h->end_slope_W_mK, &h->drawn_W_m};
     for (size_t a = 0; a < sizeof per_end / sizeof per_end[0]; a++) {
         if ((*per_end[a] = cq_memory_zero((size_t)h->ends_n, sizeof(double))) == NULL) {
             return false;
@@ -245,6 +245,7 @@ cq_status cq_heat_create(cq_heat **heat, const cq_grid *grid, const cq_heat_film
     h->rows = (grid->along + CQ_LANES) / CQ_LANES * CQ_LANES + 2 * GUARD_ROWS;
     h->size = (size_t)h->rows * (size_t)h->stride;
     h->ends_n = cq_heat_ends(grid);
+    h->split_tolerance = 1e-3;
     if (!allocate(h)) {
         cq_heat_free(h);
         return cq_error_say(error, CQ_ERR_MEMORY, "grid", "a grid that fits in memory", "use fewer cells",

@@ -58,6 +58,8 @@ typedef struct cq_heat {
     double *T_new, *H_new;                 /* result of the trial step */
     double *surface_K, *outflow_W_m;       /* ends_n: accepted */
     double *surface_new_K, *outflow_new_W_m;
+    double split_tolerance; /* largest share by which drawn and final outflow may differ; default 1e-3 */
+    size_t sweeps;
     double heat_out_J_m; /* time integral of the outflow over all ends, trapezoid over accepted steps */
     size_t closures_failed; /* ends whose root was not found to tolerance; must stay 0 */
     /* work */
@@ -65,6 +67,7 @@ typedef struct cq_heat {
     double *across_low, *across_high, *across_skew, *along_low, *along_high, *along_skew;
     double *vertex_weight[4];
     double *across_g, *along_g, *face_T, *vertex_T, *flux_along[2], *rhs, *capacity, *delta, *scratch;
+    double *drawn_W_m;    /* outflow of each end as the last solve drew it */
     double *end_star_W_m, *end_slope_W_mK; /* along-end outflow at T_star and its slope */
     size_t gaps_n;
     struct cq_heat_gap { size_t face; bool along; double mK_W; } *gaps;

@@ -22,6 +22,10 @@
  * thin cells at the edge slowly run away. */
 static const double BASE_STEP = 0.6;
 
+/* The across faces are closed after the first solve of a sweep, before heat has moved along: where the flux drawn then and
+ * the flux at the final temperature differ by more than the split tolerance, the factorisation is repeated. */
+enum { MOST_SWEEPS = 4 };
+
 /* ---- fluxes at the predicted temperatures ------------------------------------------------------------------------ */
 
 /* Conductance of the faces of one row, and the temperature at its across-faces (for the cross terms). */
@@ -209,10 +213,12 @@ static void close_line(cq_heat *h, const cq_heat_client *client, lines *L, int l
     h->closures_failed += solved ? 0 : 1;
     if (low->exposed) {
         h->surface_new_K[low_index] = a.Ts_K;
+        h->drawn_W_m[low_index] = a.out_W_m;
         L->r[at_low] -= dt * a.out_W_m;
     }
     if (high->exposed) {
         h->surface_new_K[low_index + 1] = b.Ts_K;
+        h->drawn_W_m[low_index + 1] = b.out_W_m;
         L->r[at_high] -= dt * b.out_W_m;
     }
 }
@@ -384,7 +390,8 @@ static void apply_gaps(cq_heat *h) {
     }
 }
 
-static void assemble(cq_heat *h, const cq_heat_client *client, double dt, double a0, double a1, double a2) {
+/* Conductances and vertex temperatures: at the predicted temperatures, once a step. */
+static void prepare(cq_heat *h) {
     const cq_grid *grid = h->grid;
     const int n = grid->across, stride = h->stride;
     for (int i = 0; i <= grid->along; i++) {
@@ -401,6 +408,12 @@ static void assemble(cq_heat *h, const cq_heat_client *client, double dt, double
                      h->vertex_weight[2] + at, h->vertex_weight[3] + at, h->vertex_T + at);
         }
     }
+}
+
+/* Right-hand side of (1) about the base point, and D. */
+static void assemble(cq_heat *h, const cq_heat_client *client, double dt, double a0, double a1, double a2) {
+    const cq_grid *grid = h->grid;
+    const int n = grid->across, stride = h->stride;
     double *low = h->flux_along[0], *high = h->flux_along[1], *across = h->scratch;
     along_flux(n, stride, h->along_g + cq_heat_at(h, 0, 0), h->along_skew + cq_heat_at(h, 0, 0),
                h->T_base + cq_heat_at(h, 0, 0), h->vertex_T + cq_heat_at(h, 0, 0), low);
@@ -459,24 +472,44 @@ static double step_error(const cq_heat *h) {
     return worst;
 }
 
+/* What leaves at T, from the faces' own temperatures, and how far that is from what the solve drew, as a share. */
+static double evaluate_outflow(cq_heat *h, const cq_heat_client *client, const double *T) {
+    double apart = 0.0, all = 0.0;
+    for (int e = 0; e < h->ends_n; e++) {
+        if (h->ends[e].cell >= 0 && h->ends[e].exposed) {
+            h->outflow_new_W_m[e] = end_outflow(h, client, e, T);
+            apart += fabs(h->outflow_new_W_m[e] - h->drawn_W_m[e]);
+            all += fabs(h->outflow_new_W_m[e]);
+        } else {
+            h->outflow_new_W_m[e] = 0.0;
+        }
+    }
+    return all > 0.0 ? apart / all : 0.0;
+}
+
 double cq_heat_try(cq_heat *h, const cq_heat_client *client, double dt_s) {
     const double w = h->restart ? 0.0 : dt_s / h->last_dt_s;
     const double a0 = (1.0 + 2.0 * w) / (1.0 + w), a1 = 1.0 + w, a2 = w * w / (1.0 + w);
-    const double share = w > BASE_STEP ? BASE_STEP / w : 1.0;
-    predict(h->size, w, share, h->T, h->T_old, h->T_star, h->T_base);
+    predict(h->size, w, w > BASE_STEP ? BASE_STEP / w : 1.0, h->T, h->T_old, h->T_star, h->T_base);
     client->fill(client->context, h->T, h->T_star, dt_s, h->k, h->c, h->H_star);
     memcpy(h->surface_new_K, h->surface_K, (size_t)h->ends_n * sizeof(double));
-    assemble(h, client, dt_s, a0, a1, a2);
-    solve_across(h, client, dt_s);
-    if (!h->grid->one_dimensional) {
-        solve_along(h, client, dt_s);
+    prepare(h);
+    for (int sweep = 0; sweep < MOST_SWEEPS; sweep++) {
+        assemble(h, client, dt_s, a0, a1, a2);
+        solve_across(h, client, dt_s);
+        if (!h->grid->one_dimensional) {
+            solve_along(h, client, dt_s);
+        }
+        correct(h->size, h->T_star, h->T_base, h->H_star, h->c, h->delta, h->T_new, h->H_linear);
+        h->sweeps++;
+        if (h->grid->one_dimensional || !(evaluate_outflow(h, client, h->T_new) > h->split_tolerance)) {
+            break;
+        }
+        memcpy(h->T_base, h->T_new, h->size * sizeof(double)); /* factorise again about a better base point */
     }
-    correct(h->size, h->T_star, h->T_base, h->H_star, h->c, h->delta, h->T_new, h->H_linear);
     const double error = step_error(h);
     client->settle(client->context, h->T_new, h->H_linear, h->c, h->H_new);
-    for (int e = 0; e < h->ends_n; e++) { /* what leaves at the step's end, from the faces' own temperatures */
-        h->outflow_new_W_m[e] = h->ends[e].cell >= 0 && h->ends[e].exposed ? end_outflow(h, client, e, h->T_new) : 0.0;
-    }
+    evaluate_outflow(h, client, h->T_new);
     return error;
 }
 

@@ -10,9 +10,15 @@ static const double ZERO_C = 273.15;
 
 cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak *soak, cq_error *error) {
     cq_clock *k = cq_memory_zero(1, sizeof *k);
-    if (k == NULL || (k->node = cq_memory_zero(CQ_CLOCK_NODES, sizeof *k->node)) == NULL) {
+    double *block = k == NULL ? NULL : cq_memory_zero(7 * CQ_CLOCK_NODES, sizeof(double));
+    if (block == NULL) {
         cq_memory_free(k);
         return cq_error_say(error, CQ_ERR_MEMORY, "steel", "", "", "transformation rates");
+    }
+    cq_clock_tables *t = &k->tables;
+    double **parts[] = {&t->pearlite, &t->bainite, &t->ferrite, &t->ceiling, &t->pearlite_HV, &t->bainite_HV, &t->upper_bainite};
+    for (size_t p = 0; p < sizeof parts / sizeof parts[0]; p++) {
+        *parts[p] = block + p * CQ_CLOCK_NODES;
     }
     k->law = cq_law_of(steel, soak);
     k->soak = *soak;
@@ -21,14 +27,13 @@ cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak
     k->hottest_K = fmax(k->law.e.Ae3_C, k->law.e.Ae1_C) + ZERO_C;
     for (int n = 0; n < CQ_CLOCK_NODES; n++) {
         const double T_K = CQ_CLOCK_FIRST_K + n, T_C = T_K - ZERO_C;
-        cq_clock_node *node = &k->node[n];
-        node->pearlite = 1.0 / cq_law_pearlite_s(&k->law, T_C);
-        node->bainite = 1.0 / cq_law_bainite_s(&k->law, T_C);
-        node->ferrite = 1.0 / cq_law_ferrite_s(&k->law, T_C);
-        node->ceiling = cq_law_ferrite_ceiling(&k->law, T_C);
-        node->pearlite_HV = cq_hardness_pearlite_HV(&steel->composition_wt, T_K);
-        node->bainite_HV = cq_hardness_bainite_HV(&steel->composition_wt, soak->carbon_solution_wt, T_K);
-        node->upper_bainite = 1.0 / (1.0 + exp((T_C - 480.0) / 8.0)); /* label only: one curve in plain steels */
+        t->pearlite[n] = 1.0 / cq_law_pearlite_s(&k->law, T_C);
+        t->bainite[n] = 1.0 / cq_law_bainite_s(&k->law, T_C);
+        t->ferrite[n] = 1.0 / cq_law_ferrite_s(&k->law, T_C);
+        t->ceiling[n] = cq_law_ferrite_ceiling(&k->law, T_C);
+        t->pearlite_HV[n] = cq_hardness_pearlite_HV(&steel->composition_wt, T_K);
+        t->bainite_HV[n] = cq_hardness_bainite_HV(&steel->composition_wt, soak->carbon_solution_wt, T_K);
+        t->upper_bainite[n] = 1.0 / (1.0 + exp((T_C - 480.0) / 8.0)); /* label only: one curve in plain steels */
     }
     *clock = k;
     return CQ_OK;
@@ -36,7 +41,7 @@ cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak
 
 void cq_clock_free(cq_clock *clock) {
     if (clock != NULL) {
-        cq_memory_free(clock->node);
+        cq_memory_free(clock->tables.pearlite);
         cq_memory_free(clock);
     }
 }

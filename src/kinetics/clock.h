@@ -6,19 +6,18 @@
 
 enum { CQ_CLOCK_NODES = 1024, CQ_CLOCK_FIRST_K = 280 }; /* 1 K apart: linear interpolation errs below 5e-4 of a rate */
 
-typedef struct cq_clock_node { /* one cache line */
-    double pearlite, bainite, ferrite; /* 1/t50, 1/s */
-    double ceiling;                    /* ferrite share at equilibrium */
-    double pearlite_HV, bainite_HV;
-    double upper_bainite;              /* share of the pearlite curve's product called bainite */
-    double unused;
-} cq_clock_node;
+typedef struct cq_clock_tables { /* CQ_CLOCK_NODES each */
+    double *pearlite, *bainite, *ferrite; /* 1/t50, 1/s; 0 where the product does not form */
+    double *ceiling;                      /* ferrite share at equilibrium */
+    double *pearlite_HV, *bainite_HV;
+    double *upper_bainite;                /* share of the pearlite curve's product called bainite */
+} cq_clock_tables;
 
 struct cq_clock {
     cq_law law;
     cq_soak soak;
     double Ms_C, alpha, hottest_K;
-    cq_clock_node *node;
+    cq_clock_tables tables;
 };
 
 #endif

@@ -9,14 +9,14 @@
  * Exact for constant T; the sum of fractions stays 1 because austenite is what the others leave.
  */
 #include "base/memory.h"
+#include "base/vector.h"
+#include "base/vector_math.h"
 #include "kinetics/clock.h"
 
 #include <math.h>
 #include <string.h>
 
 static const double LN2 = 0.69314718055994531, ZERO_C = 273.15;
-static const double COLDEST_K = 333.15;  /* nothing diffusional below 60 degC */
-static const double USED_UP = 1e-12;
 
 cq_status cq_structure_create(cq_structure *s, size_t n) {
     memset(s, 0, sizeof *s);
@@ -52,109 +52,115 @@ void cq_structure_begin(cq_structure *s, const cq_soak *soak, double T_K) {
     }
 }
 
-static void copy_cell(const cq_structure *from, cq_structure *to, size_t c) {
-    for (int p = 0; p < CQ_PHASES; p++) {
-        to->fraction[p][c] = from->fraction[p][c];
-    }
-    to->ZP[c] = from->ZP[c];
-    to->ZB[c] = from->ZB[c];
-    to->ZF[c] = from->ZF[c];
-    to->YB[c] = from->YB[c];
-    to->hard_HV[c] = from->hard_HV[c];
-    to->cool_K[c] = from->cool_K[c];
-}
-
-static double mix(double a, double b, double u) {
+/* The arrays of a step, restrict-qualified copies of the structures' pointers so that the loops run in lanes. */
+static inline double mix(double a, double b, double u) {
     return a + u * (b - a);
 }
 
-static void transform_cell(const cq_clock *k, const cq_structure *from, cq_structure *to, size_t c, double T_K, double dt) {
-    const double at = T_K - CQ_CLOCK_FIRST_K;
-    const int i = (int)at;
-    const cq_clock_node *a = &k->node[i], *b = a + 1;
-    const double u = at - i;
-    double ferrite = from->fraction[CQ_FERRITE][c], left = from->fraction[CQ_AUSTENITE][c];
-    const double rest = 1.0 - k->soak.austenite; /* untransformed: takes no part */
+static inline double least(double a, double b) {
+    return a < b ? a : b;
+}
 
-    const double ferrite_rate = mix(a->ferrite, b->ferrite, u);
-    to->ZF[c] = from->ZF[c] + dt * ferrite_rate;
-    const double ceiling = ferrite_rate > 0.0 ? mix(a->ceiling, b->ceiling, u) * (left + ferrite - rest) : 0.0;
-    if (ceiling > ferrite - rest) {
-        const double dY = LN2 * (to->ZF[c] * to->ZF[c] - from->ZF[c] * from->ZF[c]);
-        const double formed = fmin(left, (ceiling - (ferrite - rest)) * -expm1(-dY));
-        ferrite += formed;
-        left -= formed;
+static inline double most(double a, double b) {
+    return a > b ? a : b;
+}
+
+/* One block of cells; `rest` is the share the soak left untransformed. A cell outside the laws' range keeps its fractions
+ * because every rate in the table is zero there; above Ae1 its clocks are set back (reheated austenite starts afresh). */
+CQ_VECTOR_KERNEL static void transform(size_t n, const cq_clock_tables *tables, double rest, double reset_K, double dt,
+                                       const double *restrict T_K, const cq_structure *from, const cq_structure *to) {
+    const double *restrict A0 = from->fraction[CQ_AUSTENITE], *restrict F0 = from->fraction[CQ_FERRITE],
+                 *restrict P0 = from->fraction[CQ_PEARLITE], *restrict B0 = from->fraction[CQ_BAINITE],
+                 *restrict M0 = from->fraction[CQ_MARTENSITE], *restrict ZP0 = from->ZP, *restrict ZB0 = from->ZB,
+                 *restrict ZF0 = from->ZF, *restrict YB0 = from->YB, *restrict hard0 = from->hard_HV, *restrict cool0 = from->cool_K;
+    double *restrict A1 = to->fraction[CQ_AUSTENITE], *restrict F1 = to->fraction[CQ_FERRITE],
+           *restrict P1 = to->fraction[CQ_PEARLITE], *restrict B1 = to->fraction[CQ_BAINITE], *restrict M1 = to->fraction[CQ_MARTENSITE],
+           *restrict ZP1 = to->ZP, *restrict ZB1 = to->ZB, *restrict ZF1 = to->ZF, *restrict YB1 = to->YB,
+           *restrict hard1 = to->hard_HV, *restrict cool1 = to->cool_K;
+    const double *restrict rate_P = tables->pearlite, *restrict rate_B = tables->bainite, *restrict rate_F = tables->ferrite,
+                 *restrict ceilings = tables->ceiling, *restrict HP = tables->pearlite_HV, *restrict HB = tables->bainite_HV,
+                 *restrict upper = tables->upper_bainite;
+    for (size_t c = 0; c < n; c++) {
+        const double at = most(0.0, least(T_K[c] - CQ_CLOCK_FIRST_K, CQ_CLOCK_NODES - 2.0));
+        const int i = (int)at;
+        const double u = at - i, left0 = A0[c];
+        const double reheated = T_K[c] >= reset_K ? 0.0 : 1.0;
+        /* ferrite */
+        const double rF = mix(rate_F[i], rate_F[i + 1], u), zF = ZF0[c] + dt * rF, formed_before = F0[c] - rest;
+        const double ceiling = mix(ceilings[i], ceilings[i + 1], u) * (left0 + formed_before);
+        const double room = most(0.0, ceiling - formed_before);
+        const double dF = least(left0, (rF > 0.0 ? room : 0.0) * cq_lane_share(most(0.0, LN2 * (zF * zF - ZF0[c] * ZF0[c]))));
+        const double left = left0 - dF;
+        /* pearlite and bainite share one exponential */
+        const double zP0 = ZP0[c] * reheated, zP = zP0 + dt * mix(rate_P[i], rate_P[i + 1], u);
+        const double zB = ZB0[c] * reheated + dt * mix(rate_B[i], rate_B[i + 1], u), yB0 = YB0[c] * reheated;
+        const double yB = zB > 1e-12 ? LN2 * cq_lane_exp(1.8 * cq_lane_log(most(zB, 1e-12))) : 0.0;
+        const double zP2 = zP * zP, zP02 = zP0 * zP0;
+        /* contracted multiply-adds may leave a negative residue where nothing moved */
+        const double dYP = most(0.0, LN2 * (zP2 * zP2 - zP02 * zP02)), dYB = most(0.0, yB - yB0), dY = dYP + dYB;
+        const double formed = left * cq_lane_share(dY), of_P = formed * (dYP / most(dY, 1e-300)), of_B = formed - of_P;
+        const double called_bainite = mix(upper[i], upper[i + 1], u) * of_P;
+        ZF1[c] = zF;
+        ZP1[c] = zP;
+        ZB1[c] = zB;
+        YB1[c] = yB;
+        F1[c] = F0[c] + dF;
+        P1[c] = P0[c] + of_P - called_bainite;
+        B1[c] = B0[c] + of_B + called_bainite;
+        M1[c] = M0[c];
+        A1[c] = most(0.0, 1.0 - F1[c] - P1[c] - B1[c] - M0[c]);
+        hard1[c] = hard0[c] + of_P * mix(HP[i], HP[i + 1], u) + of_B * mix(HB[i], HB[i + 1], u);
+        cool1[c] = cool0[c];
     }
-    const double P0 = from->ZP[c], P1 = P0 + dt * mix(a->pearlite, b->pearlite, u);
-    const double B1 = from->ZB[c] + dt * mix(a->bainite, b->bainite, u);
-    const double YB1 = B1 > 1e-9 ? LN2 * exp(1.8 * log(B1)) : 0.0;
-    const double dYP = LN2 * (P1 * P1 * P1 * P1 - P0 * P0 * P0 * P0), dYB = fmax(0.0, YB1 - from->YB[c]), dY = dYP + dYB;
-    to->ZP[c] = P1;
-    to->ZB[c] = B1;
-    to->YB[c] = YB1;
-    double pearlite = from->fraction[CQ_PEARLITE][c], bainite = from->fraction[CQ_BAINITE][c], hard = from->hard_HV[c];
-    if (dY > 0.0) {
-        const double formed = left * -expm1(-dY), by_pearlite = formed * dYP / dY, by_bainite = formed - by_pearlite;
-        const double upper = mix(a->upper_bainite, b->upper_bainite, u) * by_pearlite;
-        pearlite += by_pearlite - upper;
-        bainite += by_bainite + upper;
-        hard += by_pearlite * mix(a->pearlite_HV, b->pearlite_HV, u) + by_bainite * mix(a->bainite_HV, b->bainite_HV, u);
+}
+
+/* The same structure seen from cell `first` on. */
+static cq_structure from_cell(const cq_structure *s, size_t first) {
+    cq_structure part = *s;
+    for (int p = 0; p < CQ_PHASES; p++) {
+        part.fraction[p] += first;
     }
-    to->fraction[CQ_FERRITE][c] = ferrite;
-    to->fraction[CQ_PEARLITE][c] = pearlite;
-    to->fraction[CQ_BAINITE][c] = bainite;
-    to->fraction[CQ_MARTENSITE][c] = from->fraction[CQ_MARTENSITE][c];
-    to->fraction[CQ_AUSTENITE][c] = fmax(0.0, 1.0 - ferrite - pearlite - bainite - from->fraction[CQ_MARTENSITE][c]);
-    to->hard_HV[c] = hard;
-    to->cool_K[c] = from->cool_K[c];
+    part.ZP += first;
+    part.ZB += first;
+    part.ZF += first;
+    part.YB += first;
+    part.cool_K += first;
+    part.hard_HV += first;
+    return part;
 }
 
 void cq_kinetics_step(const cq_clock *k, const cq_structure *from, cq_structure *to, size_t first, size_t last,
                       const double *T_mid_K, double dt_s) {
-    const double reset_K = k->law.e.Ae1_C + ZERO_C, highest_K = CQ_CLOCK_FIRST_K + CQ_CLOCK_NODES - 2;
-    for (size_t c = first; c < last; c++) {
-        const double T = T_mid_K[c];
-        if (from->fraction[CQ_AUSTENITE][c] <= USED_UP || !(T > COLDEST_K) || !(T < fmin(k->hottest_K, highest_K))) {
-            copy_cell(from, to, c);
-            if (T >= reset_K) { /* reheated above Ae1: the austenite left starts afresh */
-                to->ZP[c] = to->ZB[c] = to->YB[c] = 0.0;
-            }
-            continue;
-        }
-        transform_cell(k, from, to, c, T, dt_s);
-    }
+    const cq_structure a = from_cell(from, first), b = from_cell(to, first);
+    transform(last - first, &k->tables, 1.0 - k->soak.austenite, k->law.e.Ae1_C + ZERO_C, dt_s, T_mid_K + first, &a, &b);
 }
 
-/* Ferrite formed during cooling enriches the austenite: Ms falls (at most 0.15 % C counted). */
-static double cell_Ms_K(const cq_clock *k, double ferrite) {
-    const double rest = 1.0 - k->soak.austenite, formed = ferrite - rest;
-    double Ms = k->Ms_C + ZERO_C;
-    if (formed > 1e-3) {
-        const double share = formed / (1.0 - rest), C = k->soak.carbon_solution_wt;
-        const double enriched = fmin(C + 0.15, (C - 0.02 * share) / fmax(1e-3, 1.0 - share));
-        Ms += 600.0 * (exp(-0.96 * enriched) - exp(-0.96 * C)); /* [vanbohemen2012], carbon term */
+/* Martensite by (3). Ferrite formed during cooling enriches the austenite (at most 0.15 % C counted) and lowers Ms by the
+ * carbon term of [vanbohemen2012], 600 (1 - exp(-0.96 C)), expanded to second order about the soak's carbon. */
+CQ_VECTOR_KERNEL static void harden(size_t n, double Ms_K, double alpha, double carbon, double Ms_slope, double rest,
+                                    const double *restrict T_K, const double *restrict M0, const double *restrict cool0,
+                                    const double *restrict F, const double *restrict P, const double *restrict B, double *restrict M1,
+                                    double *restrict A1, double *restrict cool1, double *restrict slope_per_K) {
+    const double ferrite_C = 0.02, most_C = 0.15;
+    for (size_t c = 0; c < n; c++) {
+        const double T = T_K[c], old = M0[c], others = F[c] + P[c] + B[c];
+        const double share = most(0.0, (F[c] - rest) / most(1e-9, 1.0 - rest));
+        const double richer = least(most_C, share * (carbon - ferrite_C) / most(1e-3, 1.0 - share));
+        const double Ms = Ms_K - Ms_slope * richer * (1.0 - 0.48 * richer);
+        const double left = most(0.0, 1.0 - others - old), low = least(cool0[c], Ms);
+        const double below = most(0.0, low - T), kept = cq_lane_exp(-alpha * below);
+        M1[c] = old + left * (1.0 - kept);
+        A1[c] = most(0.0, 1.0 - others - M1[c]);
+        cool1[c] = least(T, cool0[c]);
+        slope_per_K[c] = below > 0.0 ? left * alpha * kept : 0.0;
     }
-    return Ms;
 }
 
 void cq_martensite_step(const cq_clock *k, const cq_structure *from, cq_structure *to, size_t first, size_t last,
                         const double *T_K, double *slope_per_K) {
-    for (size_t c = first; c < last; c++) {
-        const double T = T_K[c], cooled = from->cool_K[c], old = from->fraction[CQ_MARTENSITE][c];
-        to->cool_K[c] = T < cooled ? T : cooled;
-        slope_per_K[c] = 0.0;
-        const double others = to->fraction[CQ_FERRITE][c] + to->fraction[CQ_PEARLITE][c] + to->fraction[CQ_BAINITE][c];
-        const double left = fmax(0.0, 1.0 - others - old);
-        double martensite = old;
-        if (left > USED_UP) {
-            const double low = fmin(cooled, cell_Ms_K(k, to->fraction[CQ_FERRITE][c]));
-            if (T < low) {
-                const double kept = exp(-k->alpha * (low - T));
-                martensite = old + left * (1.0 - kept);
-                slope_per_K[c] = left * k->alpha * kept;
-            }
-        }
-        to->fraction[CQ_MARTENSITE][c] = martensite;
-        to->fraction[CQ_AUSTENITE][c] = fmax(0.0, 1.0 - others - martensite);
-    }
+    const double carbon = k->soak.carbon_solution_wt, Ms_slope = 600.0 * 0.96 * exp(-0.96 * carbon);
+    harden(last - first, k->Ms_C + ZERO_C, k->alpha, carbon, Ms_slope, 1.0 - k->soak.austenite, T_K + first,
+           from->fraction[CQ_MARTENSITE] + first, from->cool_K + first, to->fraction[CQ_FERRITE] + first,
+           to->fraction[CQ_PEARLITE] + first, to->fraction[CQ_BAINITE] + first, to->fraction[CQ_MARTENSITE] + first,
+           to->fraction[CQ_AUSTENITE] + first, to->cool_K + first, slope_per_K + first);
 }

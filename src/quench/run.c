@@ -28,6 +28,7 @@ static cq_status create_heat(cq_run *run, cq_error *error) {
     const cq_heat_films films = {NULL, NULL, run->plan->contact_m2K_W};
     cq_status status = cq_heat_create(&run->heat, run->grid, &films, error);
     if (status == CQ_OK) {
+        run->heat->split_tolerance /= run->plan->grid.refine * run->plan->grid.refine;
         status = cq_run_cells_create(run);
     }
     if (status == CQ_OK) {
@@ -230,11 +231,17 @@ static cq_status fail_step(cq_run *run, double dt, cq_error *error) {
                         run->heat->time_s, 1e3 * g->center_x_m[at_i * g->across + at_j], 1e3 * g->center_y_m[at_i * g->across + at_j]);
 }
 
+/* Refining divides cells by n and the tolerance by n^2: the step is second order, so both errors fall alike. */
+static double tolerance_of(const cq_run *run) {
+    const double wish = run->options.tolerance_K > 0.0 ? run->options.tolerance_K : DEFAULT_TOLERANCE_K;
+    return wish / (run->plan->grid.refine * run->plan->grid.refine);
+}
+
 /* Advance until the goal. */
 static cq_status march(cq_run *run, const goal *to, const cq_observer *observer, cq_error *error) {
     cq_heat *h = run->heat;
     cq_result *r = &run->result;
-    const double tolerance = (run->options.tolerance_K > 0.0 ? run->options.tolerance_K : DEFAULT_TOLERANCE_K) / run->plan->grid.refine;
+    const double tolerance = tolerance_of(run);
     double dt = run->options.fixed_step_s > 0.0 ? run->options.fixed_step_s : FIRST_DT_S;
     while (h->time_s < to->end_s - 1e-12) {
         const double hot = to->until_K > 0.0 ? hottest_steel(run, h->T) : 0.0;

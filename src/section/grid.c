@@ -73,10 +73,8 @@ static void lay_steel_row_nodes(const layout *l, int row) {
             }
         }
         const int clay = clay_of(l, side);
-        const double thickness = hypot(outer.x - foot.x, outer.y - foot.y);
-        const double ratio = clay > 0 ? cq_grading_clay_ratio(thickness, l->base_clay) : 1.0;
         for (int n = 1; n <= clay; n++) {
-            set_side_node(l, i, side, n, mix(foot, outer, cq_grading_clay((double)n / clay, ratio, l->base_clay)));
+            set_side_node(l, i, side, n, mix(foot, outer, cq_grading_clay((double)n / clay, l->base_clay)));
         }
     }
 }
@@ -102,10 +100,9 @@ static void lay_flat_nodes(const layout *l, int outward) {
     const double coat = outward < 0 ? s->edge_coat_m : s->spine_coat_m;
     const int steel_i = outward < 0 ? g->steel_i0 : g->steel_i1;
     const double base = outward < 0 ? 0.0 : s->height_m, level = base + outward * coat;
-    const double ratio = rows > 0 ? cq_grading_clay_ratio(coat, l->base_clay) : 1.0;
     for (int n = 1; n <= rows; n++) {
         const int i = steel_i + outward * n;
-        const double b = cq_grading_clay((double)n / rows, ratio, l->base_clay);
+        const double b = cq_grading_clay((double)n / rows, l->base_clay);
         for (int j = g->steel_j0; j <= g->steel_j1; j++) {
             set_node(l, i, j, (point){base + b * (level - base), g->node_y_m[steel_i * across + j]});
         }
@@ -115,9 +112,8 @@ static void lay_flat_nodes(const layout *l, int outward) {
             const point steel = {f->foot_x_m[end], f->foot_y_m[end]}, face = {f->outer_x_m[end], f->outer_y_m[end]};
             const point flat = {level, steel.y}, meet = corner_of(f, level, outward);
             const int clay = clay_of(l, side);
-            const double face_ratio = cq_grading_clay_ratio(f->coat_m[end], l->base_clay);
             for (int m = 1; m <= clay; m++) {
-                const double a = cq_grading_clay((double)m / clay, face_ratio, l->base_clay);
+                const double a = cq_grading_clay((double)m / clay, l->base_clay);
                 set_side_node(l, i, side, m, mix(mix(steel, face, a), mix(flat, meet, a), b));
             }
         }

@@ -23,8 +23,7 @@ cq_status cq_coat_create(cq_polyline *thickness, const cq_coat *coat, int side, 
 
 /* Gradings (grading.c). Fractions run from 0 to 1 over n cells, n+1 values. */
 double cq_grading_steel(double u);                           /* u in 0..1 from mid-plane to face */
-double cq_grading_clay_ratio(double thickness_m, int cells); /* growth from the outer face inward */
-double cq_grading_clay(double u, double ratio, int cells);   /* u from steel (0) to outer face (1) */
+double cq_grading_clay(double u, int base_cells);            /* u in 0..1 from steel to outer face */
 /* Heights of along*refine + 1 row interfaces. */
 cq_status cq_grading_rows(double *x, const cq_section *section, int along, int refine);
 

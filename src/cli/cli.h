@@ -1,0 +1,83 @@
+/* cli.h - what the commands share: exits, the table of a command's options, one call of a command.
+ *
+ * This is the only floor that prints, reads arguments or the environment, and ends the process.
+ */
+#ifndef CQ_CLI_CLI_H
+#define CQ_CLI_CLI_H
+
+#include <clayquench/clayquench.h>
+#include <stdbool.h>
+
+enum {
+    CQ_EXIT_DONE = 0,
+    CQ_EXIT_FAILED = 1, /* the computation failed */
+    CQ_EXIT_USAGE = 2,  /* the command line has a fault */
+    CQ_EXIT_PLAN = 3,   /* a plan or profile has faults */
+    CQ_EXIT_FILE = 4,   /* a file could not be read or written */
+    CQ_EXIT_INTERRUPTED = 130
+};
+
+/* One option of a command. `value` is the word for its value in the help, NULL for a switch. */
+typedef struct cq_option {
+    const char *name; /* without the two dashes */
+    char letter;      /* 0: no short form */
+    const char *value;
+    const char *help;
+} cq_option;
+
+enum { CQ_OPTIONS_MAX = 8 };
+
+typedef struct cq_call cq_call;
+
+/* A command. `options` ends with an entry whose name is NULL. */
+typedef struct cq_command {
+    const char *name;
+    const char *operands; /* as the help shows them: "PLAN" */
+    int operands_min, operands_max;
+    const char *summary;     /* one line for the list of commands */
+    const char *description; /* what --help says below the usage */
+    const cq_option *options;
+    int (*run)(const cq_call *call); /* returns one of the exits */
+} cq_command;
+
+/* One call: the value of option i of the command is value[i]; NULL: not given; "": a switch that was given. */
+struct cq_call {
+    const cq_command *command;
+    bool help;
+    const char *value[CQ_OPTIONS_MAX];
+    int operands_n;
+    char **operands;
+};
+
+extern const cq_command cq_command_quench, cq_command_check, cq_command_explain, cq_command_list, cq_command_show;
+
+/* arguments.c: sort argv (behind the command's name) into options and operands; prints what is wrong with it and
+ * returns CQ_EXIT_USAGE, or returns CQ_EXIT_DONE. argv is reordered. */
+int cq_call_read(cq_call *call, const cq_command *command, int argc, char **argv);
+void cq_command_print_help(const cq_command *command);
+
+/* complaint.c: print every complaint to stderr, with the source line and a caret; the exit that fits a status. */
+void cq_complaints_print(const cq_error *error);
+int cq_exit_of(cq_status status);
+/* Both at once for a call that failed: prints the complaints (or the status's sentence if there are none) and clears.
+ */
+int cq_exit_complaining(cq_status status, cq_error *error);
+
+/* folders.c: where profiles are looked up: the user's folder, then the installed one. Fixed storage. */
+const cq_search *cq_search_default(void);
+/* A path for what was typed: itself if such a file exists or it has a slash; else the shipped or own profile of that
+ * name (of `kind`, or any if NULL); else itself, so that reading it complains. `path` holds 512 bytes. */
+const char *cq_path_of(const char *word, const char *kind, char *path);
+
+/* progress.c: a bar on a terminal's stderr, and a clean stop on Ctrl-C. */
+void cq_interrupt_watch(void);
+bool cq_interrupted(void);
+typedef struct cq_progress {
+    bool visible;
+    double begun_s, drawn_s; /* monotonic clock */
+} cq_progress;
+void cq_progress_begin(cq_progress *progress, bool wanted);
+bool cq_progress_step(void *progress, const cq_view *view); /* an observer */
+void cq_progress_end(cq_progress *progress);
+
+#endif

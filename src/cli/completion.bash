@@ -1,0 +1,28 @@
+# bash completion for clayquench
+_clayquench() {
+    local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} words=
+    COMPREPLY=()
+    if [ "$COMP_CWORD" -eq 1 ]; then
+        words="quench check explain list show --help --version"
+    elif [ "$before" = -o ] || [ "$before" = --output ]; then
+        mapfile -t COMPREPLY < <(compgen -d -- "$word")
+        return
+    elif [ "$before" = --units ]; then
+        words="metric us"
+    else
+        case ${COMP_WORDS[1]} in
+        quench) words="--json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
+        list) words="steel clay bath blade plan --help" ;;
+        show | check) words="--help $(_clayquench_names)" ;;
+        *) words="--help" ;;
+        esac
+    fi
+    mapfile -t COMPREPLY < <(
+        compgen -W "$words" -- "$word"
+        case ${COMP_WORDS[1]} in quench | check | show) [ "$COMP_CWORD" -gt 1 ] && compgen -f -- "$word" ;; esac
+    )
+}
+_clayquench_names() {
+    clayquench list "$@" 2>/dev/null | awk '{ print $2 }'
+}
+complete -o filenames -F _clayquench clayquench

@@ -1,0 +1,164 @@
+/* quench.c - the command that runs a plan. */
+#include "cli/cli.h"
+
+#include <stdio.h>
+#include <string.h>
+
+enum { JSON, FOLDER, UNITS, QUIET };
+static const cq_option options[] = {
+    [JSON] = {"json", 0, NULL, "print one JSON object on stdout instead of the screen"},
+    [FOLDER] = {"output", 'o', "DIR", "write results, pictures and summary.json into DIR"},
+    [UNITS] = {"units", 0, "UNITS", "units of the screen: metric (default) or us"},
+    [QUIET] = {"quiet", 'q', NULL, "no screen and no progress, complaints only"},
+    {0},
+};
+
+/* Draw every picture in every format. A picture that does not apply (a plate has no section to show) is left out, and
+ * one left there by an earlier run is taken away so that the folder never mixes two runs. */
+static cq_status write_pictures(const cq_result *result, const char *folder, cq_error *error) {
+    for (int picture = 0; picture < CQ_PICTURES; picture++) {
+        for (int format = 0; format < CQ_FORMATS; format++) {
+            if (cq_interrupted()) {
+                return CQ_ERR_CANCELLED;
+            }
+            char path[4096];
+            if (snprintf(path, sizeof path, "%s/%s.%s", folder, cq_picture_stem((cq_picture)picture),
+                         cq_format_extension((cq_picture_format)format)) >= (int)sizeof path) {
+                return cq_error_say(error, CQ_ERR_FILE, "", "a shorter path", NULL, "'%.100s...' is too long", folder);
+            }
+            unsigned char *bytes = NULL;
+            size_t length = 0;
+            cq_status status =
+                cq_picture_draw(result, (cq_picture)picture, (cq_picture_format)format, &bytes, &length, error);
+            if (status == CQ_ERR_ARGUMENT) {
+                remove(path);
+                continue;
+            }
+            if (status >= 0) {
+                status = cq_file_write(path, bytes, length, error);
+            }
+            cq_text_free((char *)bytes);
+            if (status < 0) {
+                return status;
+            }
+        }
+    }
+    return CQ_OK;
+}
+
+static cq_status write_folder(const cq_result *result, const char *json, const char *folder, cq_error *error) {
+    cq_status status = cq_result_write(result, folder, error);
+    if (status < 0) {
+        return status;
+    }
+    char path[4096];
+    if (snprintf(path, sizeof path, "%s/summary.json", folder) >= (int)sizeof path) {
+        return cq_error_say(error, CQ_ERR_FILE, "", "a shorter path", NULL, "'%.100s...' is too long", folder);
+    }
+    status = cq_file_write(path, json, strlen(json), error);
+    return status < 0 ? status : write_pictures(result, folder, error);
+}
+
+/* The answer of a finished run: on stdout, and in the folder if one was named. */
+static int tell(const cq_call *call, const cq_result *result, cq_units units) {
+    const char *folder = call->value[FOLDER];
+    cq_error error = CQ_ERROR_INIT;
+    char *json = NULL, *screen = NULL;
+    cq_status status = cq_report_json(result, &json);
+    if (status >= 0 && call->value[JSON] == NULL && call->value[QUIET] == NULL) {
+        status = cq_report_screen(result, units, &screen);
+    }
+    if (status >= 0) {
+        if (call->value[JSON] != NULL) {
+            puts(json);
+        } else if (screen != NULL) {
+            fputs(screen, stdout);
+        }
+        fflush(stdout);
+        if (folder != NULL) {
+            status = write_folder(result, json, folder, &error);
+        }
+        if (status >= 0 && folder != NULL && screen != NULL) {
+            printf("\nWritten to %s: result.h5, result.xdmf, probes.csv, summary.json and the pictures.\n", folder);
+        }
+    }
+    cq_text_free(json);
+    cq_text_free(screen);
+    return cq_exit_complaining(status, &error);
+}
+
+/* Ctrl-C: what the run reached is kept if a folder was named. */
+static int keep(const cq_call *call, const cq_result *result) {
+    cq_error error = CQ_ERROR_INIT;
+    fputs("clayquench: interrupted", stderr);
+    if (call->value[FOLDER] != NULL && cq_result_write(result, call->value[FOLDER], &error) >= 0) {
+        fprintf(stderr, "; what was reached is in %s", call->value[FOLDER]);
+    }
+    fputs("\n", stderr);
+    cq_complaints_print(&error);
+    cq_error_clear(&error);
+    return CQ_EXIT_INTERRUPTED;
+}
+
+static int run_plan(const cq_call *call, const cq_plan *plan, cq_units units) {
+    cq_error error = CQ_ERROR_INIT;
+    cq_run_options run_options = {.keep_frames = call->value[FOLDER] != NULL};
+    cq_run *run = NULL;
+    cq_status status = cq_run_create(&run, plan, &run_options, &error);
+    if (status < 0) {
+        return cq_exit_complaining(status, &error);
+    }
+    cq_progress progress;
+    cq_progress_begin(&progress, call->value[QUIET] == NULL);
+    status = cq_run_go(run, &(cq_observer){cq_progress_step, &progress}, &error);
+    cq_progress_end(&progress);
+    int code;
+    if (status == CQ_ERR_CANCELLED) {
+        code = keep(call, cq_run_result(run));
+    } else if (status < 0) {
+        code = cq_exit_complaining(status, &error);
+    } else {
+        code = tell(call, cq_run_result(run), units);
+    }
+    cq_error_clear(&error);
+    cq_run_free(run);
+    return code;
+}
+
+static int run(const cq_call *call) {
+    cq_units units = CQ_UNITS_METRIC;
+    const char *word = call->value[UNITS];
+    if (word != NULL && strcmp(word, "us") == 0) {
+        units = CQ_UNITS_US;
+    } else if (word != NULL && strcmp(word, "metric") != 0) {
+        fprintf(stderr, "clayquench quench: error: unknown units '%s'; expected metric or us\n", word);
+        return CQ_EXIT_USAGE;
+    }
+    cq_interrupt_watch();
+    char path[512];
+    cq_error error = CQ_ERROR_INIT;
+    cq_plan plan;
+    cq_plan_init(&plan);
+    cq_status status = cq_plan_read(&plan, cq_path_of(call->operands[0], "plan", path), cq_search_default(), &error);
+    int code = cq_exit_complaining(status, &error); /* notes of a good plan are shown too */
+    if (status >= 0) {
+        code = run_plan(call, &plan, units);
+    }
+    cq_plan_clear(&plan);
+    return code;
+}
+
+const cq_command cq_command_quench = {
+    .name = "quench",
+    .operands = "PLAN",
+    .operands_min = 1,
+    .operands_max = 1,
+    .summary = "run a plan: the hard line, hardness and structure",
+    .description =
+        "PLAN is a file, or the name of a shipped plan (see 'clayquench list plan').\n"
+        "With -o, DIR is made if missing and gets result.h5, result.xdmf, probes.csv, summary.json and the\n"
+        "pictures as SVG, PNG and PDF. Each file is complete or absent. Ctrl-C stops the run; what it reached\n"
+        "by then is kept in DIR.\n",
+    .options = options,
+    .run = run,
+};
