@@ -31,6 +31,7 @@ typedef struct cq_blade {
     double bulge_m;           /* convex: half-thickness above the straight flank at mid-height */
     double ridge_at_m;        /* ridged: height of the ridge */
     double ridge_thickness_m; /* ridged: thickness at the ridge */
+    const char *surface;      /* ground, polished, scratched-across; NULL = not stated */
 } cq_blade;
 
 /* One point of the coat on a face: foot point height and thickness along the normal, dry. */

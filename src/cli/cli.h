@@ -5,7 +5,7 @@
 #ifndef CQ_CLI_CLI_H
 #define CQ_CLI_CLI_H
 
-#include <clayquench/clayquench.h>
+#include <clayquench/io.h>
 #include <stdbool.h>
 
 enum {

@@ -1,6 +1,7 @@
 /* quench.c - the command that runs a plan. */
 #include "cli/cli.h"
 
+#include <clayquench/report.h>
 #include <stdio.h>
 #include <string.h>
 

@@ -1,5 +1,7 @@
 /* show.c - the command that prints a profile as it was written. */
+#include "base/memory.h"
 #include "cli/cli.h"
+#include "io/reader.h"
 
 #include <stdio.h>
 
@@ -9,13 +11,13 @@ static int run(const cq_call *call) {
     char path[512];
     const char *file = cq_path_of(call->operands[0], NULL, path);
     cq_error error = CQ_ERROR_INIT;
-    char *text = NULL;
-    size_t length = 0;
-    cq_status status = cq_file_read(file, &text, &length, &error);
+    cq_source source;
+    cq_arena *arena = cq_arena_create();
+    cq_status status = arena == NULL ? CQ_ERR_MEMORY : cq_file_load(&source, file, arena, &error);
     if (status >= 0) {
-        fwrite(text, 1, length, stdout);
+        fwrite(source.text, 1, source.length, stdout);
     }
-    cq_text_free(text);
+    cq_arena_free(arena);
     return cq_exit_complaining(status, &error);
 }
 
