@@ -14,7 +14,7 @@ static cq_status file_fault(cq_error *error, const char *path, const char *what)
     cq_complaint c;
     memset(&c, 0, sizeof c);
     c.status = CQ_ERR_FILE;
-    snprintf(c.file, sizeof c.file, "%s", path);
+    snprintf(c.file, sizeof c.file, "%.255s", path);
     snprintf(c.found, sizeof c.found, "%s: %s", what, strerror(errno));
     return cq_error_add(error, &c);
 }

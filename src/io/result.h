@@ -1,0 +1,22 @@
+/* result.h - the files of a result, one function each; cq_result_write calls them in order. */
+#ifndef CQ_IO_RESULT_H
+#define CQ_IO_RESULT_H
+
+#include <clayquench/io.h>
+
+cq_status cq_result_write_h5(const cq_result *result, const char *folder, cq_error *error);
+cq_status cq_result_write_xdmf(const cq_result *result, const char *folder, cq_error *error);
+cq_status cq_result_write_csv(const cq_result *result, const char *folder, cq_error *error);
+
+/* Refuse a file that is no result of ours, is cut short, or of a newer version: CQ_ERR_FORMAT. */
+cq_status cq_result_check_file(const char *path, cq_error *error);
+
+/* A text that grows; `failed` stays set once memory ran short. */
+typedef struct cq_text {
+    char *bytes;
+    size_t length, room;
+    bool failed;
+} cq_text;
+void cq_text_add(cq_text *text, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+#endif

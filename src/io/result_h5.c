@@ -1,0 +1,335 @@
+/* result_h5.c - a run's fields, histories and answers as HDF5.
+ *
+ * Layout: /plan and /profiles (full texts), /grid (nodes, cell kinds, corner numbers for XDMF), /frames (time_s and one
+ * data set per field, [frame][along][across]), /final, /along, /traces/NAME, /summary, /provenance. Every data set carries
+ * unit, long_name and axes. Outside /provenance the same plan gives the same bytes: object times are off.
+ */
+#include "io/result.h"
+
+#include "base/memory.h"
+
+#include <errno.h>
+#include <hdf5.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <time.h>
+#include <unistd.h>
+
+enum { RESULT_VERSION = 1 };
+static const char *const PHASE_NAME[CQ_PHASES] = {"austenite", "ferrite_cementite", "pearlite", "bainite", "martensite"};
+
+/* One file being written; any failed call is remembered. */
+typedef struct writer {
+    hid_t file, plain; /* plain: creation properties without object times */
+    bool failed;
+} writer;
+
+static void note(writer *w, herr_t result) {
+    w->failed = w->failed || result < 0;
+}
+
+static void attribute_text(writer *w, hid_t object, const char *name, const char *text) {
+    hid_t type = H5Tcopy(H5T_C_S1), space = H5Screate(H5S_SCALAR);
+    H5Tset_size(type, strlen(text) + 1);
+    H5Tset_cset(type, H5T_CSET_UTF8);
+    hid_t attribute = H5Acreate2(object, name, type, space, H5P_DEFAULT, H5P_DEFAULT);
+    note(w, attribute < 0 ? -1 : H5Awrite(attribute, type, text));
+    if (attribute >= 0) {
+        H5Aclose(attribute);
+    }
+    H5Sclose(space);
+    H5Tclose(type);
+}
+
+static hid_t group(writer *w, hid_t parent, const char *name) {
+    hid_t properties = H5Pcreate(H5P_GROUP_CREATE);
+    H5Pset_obj_track_times(properties, false);
+    hid_t made = H5Gcreate2(parent, name, H5P_DEFAULT, properties, H5P_DEFAULT);
+    H5Pclose(properties);
+    w->failed = w->failed || made < 0;
+    return made;
+}
+
+/* A data set with its attributes. dims: rank entries. */
+static hid_t create_set(writer *w, hid_t parent, const char *name, hid_t type, int rank, const hsize_t *dims, const char *unit,
+                        const char *long_name, const char *axes) {
+    hid_t space = rank > 0 ? H5Screate_simple(rank, dims, NULL) : H5Screate(H5S_SCALAR);
+    hid_t set = H5Dcreate2(parent, name, type, space, H5P_DEFAULT, w->plain, H5P_DEFAULT);
+    H5Sclose(space);
+    if (set < 0) {
+        w->failed = true;
+        return set;
+    }
+    attribute_text(w, set, "unit", unit);
+    attribute_text(w, set, "long_name", long_name);
+    attribute_text(w, set, "axes", axes);
+    return set;
+}
+
+static void put(writer *w, hid_t parent, const char *name, int rank, const hsize_t *dims, const double *values, const char *unit,
+                const char *long_name, const char *axes) {
+    hid_t set = create_set(w, parent, name, H5T_NATIVE_DOUBLE, rank, dims, unit, long_name, axes);
+    if (set >= 0) {
+        note(w, H5Dwrite(set, H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, values));
+        H5Dclose(set);
+    }
+}
+
+static void put_text(writer *w, hid_t parent, const char *name, const char *text) {
+    hid_t type = H5Tcopy(H5T_C_S1), space = H5Screate(H5S_SCALAR);
+    H5Tset_size(type, strlen(text) + 1);
+    H5Tset_cset(type, H5T_CSET_UTF8);
+    hid_t set = H5Dcreate2(parent, name, type, space, H5P_DEFAULT, w->plain, H5P_DEFAULT);
+    note(w, set < 0 ? -1 : H5Dwrite(set, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, text));
+    if (set >= 0) {
+        H5Dclose(set);
+    }
+    H5Sclose(space);
+    H5Tclose(type);
+}
+
+static void write_texts(writer *w, const cq_plan *plan) {
+    put_text(w, w->file, "plan", plan->text);
+    hid_t profiles = group(w, w->file, "profiles");
+    for (size_t p = 0; p < plan->profiles_n && profiles >= 0; p++) {
+        put_text(w, profiles, plan->profile_names[p], plan->profile_texts[p]);
+    }
+    H5Gclose(profiles);
+}
+
+static void write_grid(writer *w, const cq_grid *g) {
+    hid_t to = group(w, w->file, "grid");
+    const hsize_t nodes[2] = {(hsize_t)g->along + 1, (hsize_t)g->across + 1}, cells[2] = {(hsize_t)g->along, (hsize_t)g->across};
+    put(w, to, "node_x_m", 2, nodes, g->node_x_m, "m", "height above the edge flat", "along across");
+    put(w, to, "node_y_m", 2, nodes, g->node_y_m, "m", "distance from the mid-plane, right positive", "along across");
+    hid_t kind = create_set(w, to, "kind", H5T_NATIVE_UINT8, 2, cells, "1", "0 none, 1 steel, 2 clay", "along across");
+    if (kind >= 0) {
+        note(w, H5Dwrite(kind, H5T_NATIVE_UINT8, H5S_ALL, H5S_ALL, H5P_DEFAULT, g->kind));
+        H5Dclose(kind);
+    }
+    H5Gclose(to);
+}
+
+/* One field of all frames, slab by slab. `field` < 0: temperature. */
+static void write_frames_of(writer *w, hid_t to, const cq_result *r, int field, const char *name, const char *unit, const char *long_name) {
+    const hsize_t dims[3] = {r->frames_n, (hsize_t)r->grid->along, (hsize_t)r->grid->across};
+    hid_t set = create_set(w, to, name, H5T_NATIVE_DOUBLE, 3, dims, unit, long_name, "frame along across");
+    if (set < 0) {
+        return;
+    }
+    hid_t file_space = H5Dget_space(set);
+    const hsize_t count[3] = {1, dims[1], dims[2]};
+    hid_t memory_space = H5Screate_simple(3, count, NULL);
+    for (hsize_t f = 0; f < r->frames_n; f++) {
+        const hsize_t start[3] = {f, 0, 0};
+        H5Sselect_hyperslab(file_space, H5S_SELECT_SET, start, NULL, count, NULL);
+        const double *values = field < 0 ? r->frames[f].temp_K : r->frames[f].fraction[field];
+        note(w, H5Dwrite(set, H5T_NATIVE_DOUBLE, memory_space, file_space, H5P_DEFAULT, values));
+    }
+    H5Sclose(memory_space);
+    H5Sclose(file_space);
+    H5Dclose(set);
+}
+
+static void write_frames(writer *w, const cq_result *r) {
+    if (r->frames_n == 0) {
+        return;
+    }
+    hid_t to = group(w, w->file, "frames");
+    double *times = cq_memory_zero(r->frames_n, sizeof *times);
+    w->failed = w->failed || times == NULL;
+    if (times != NULL) {
+        for (size_t f = 0; f < r->frames_n; f++) {
+            times[f] = r->frames[f].time_s;
+        }
+        const hsize_t n = r->frames_n;
+        put(w, to, "time_s", 1, &n, times, "s", "time since the start of the first step", "frame");
+        write_frames_of(w, to, r, -1, "temp_K", "K", "temperature of the cells, steel and clay");
+        for (int p = 0; p < CQ_PHASES && r->transforming; p++) {
+            write_frames_of(w, to, r, p, PHASE_NAME[p], "1", "volume fraction");
+        }
+    }
+    cq_memory_free(times);
+    H5Gclose(to);
+}
+
+static void write_final(writer *w, const cq_result *r) {
+    if (r->temp_K == NULL) {
+        return; /* interrupted before the answer */
+    }
+    hid_t to = group(w, w->file, "final");
+    const hsize_t cells[2] = {(hsize_t)r->grid->along, (hsize_t)r->grid->across};
+    put(w, to, "temp_K", 2, cells, r->temp_K, "K", "temperature at the end", "along across");
+    put(w, to, "peak_rate_K_s", 2, cells, r->peak_rate_K_s, "K/s", "largest cooling rate", "along across");
+    if (r->transforming) {
+        put(w, to, "hardness_HV", 2, cells, r->hardness_HV, "HV", "Vickers hardness as quenched", "along across");
+        for (int p = 0; p < CQ_PHASES; p++) {
+            put(w, to, PHASE_NAME[p], 2, cells, r->fraction[p], "1", "volume fraction", "along across");
+        }
+    }
+    H5Gclose(to);
+    if (r->along.n > 0) {
+        const cq_profile_along *a = &r->along;
+        const hsize_t n = a->n;
+        to = group(w, w->file, "along");
+        put(w, to, "height_m", 1, &n, a->height_m, "m", "height above the edge flat", "along");
+        put(w, to, "martensite_left", 1, &n, a->martensite_left, "1", "martensite at the left face", "along");
+        put(w, to, "martensite_right", 1, &n, a->martensite_right, "1", "martensite at the right face", "along");
+        put(w, to, "martensite_mid", 1, &n, a->martensite_mid, "1", "martensite on the mid-plane", "along");
+        put(w, to, "hardness_left_HV", 1, &n, a->hardness_left_HV, "HV", "hardness at the left face", "along");
+        put(w, to, "hardness_right_HV", 1, &n, a->hardness_right_HV, "HV", "hardness at the right face", "along");
+        put(w, to, "hardness_mid_HV", 1, &n, a->hardness_mid_HV, "HV", "hardness on the mid-plane", "along");
+        H5Gclose(to);
+    }
+}
+
+static void write_traces(writer *w, const cq_result *r) {
+    hid_t to = group(w, w->file, "traces");
+    for (size_t t = 0; t < r->traces_n; t++) {
+        const cq_trace *trace = &r->traces[t];
+        const hsize_t n = trace->n;
+        hid_t one = group(w, to, trace->name);
+        if (one < 0) {
+            continue;
+        }
+        put(w, one, "time_s", 1, &n, trace->time_s, "s", "time since the start of the first step", "time");
+        put(w, one, "temp_K", 1, &n, trace->temp_K, "K", "temperature", "time");
+        H5Gclose(one);
+    }
+    H5Gclose(to);
+}
+
+static void write_summary(writer *w, const cq_result *r) {
+    const struct {
+        const char *name;
+        double value;
+        const char *unit, *long_name;
+    } scalars[] = {{"line_surface_m", r->line_surface_m, "m", "height of the hardening line at the surface"},
+                   {"line_mid_m", r->line_mid_m, "m", "height of the hardening line on the mid-plane"},
+                   {"edge_HV", r->edge.HV, "HV", "hardness 1 mm above the edge flat"},
+                   {"body_HV", r->body.HV, "HV", "hardness at mid-height"},
+                   {"spine_HV", r->spine.HV, "HV", "hardness 1 mm below the spine flat"},
+                   {"critical_rate_K_s", r->critical_rate_K_s, "K/s", "cooling rate of full hardening"},
+                   {"energy_imbalance", r->energy_imbalance, "1", "stored change against heat out"}};
+    hid_t to = group(w, w->file, "summary");
+    for (size_t s = 0; s < sizeof scalars / sizeof scalars[0] && r->temp_K != NULL; s++) {
+        put(w, to, scalars[s].name, 0, NULL, &scalars[s].value, scalars[s].unit, scalars[s].long_name, "");
+    }
+    if (r->temp_K != NULL) {
+        put_text(w, to, "verdict", cq_verdict_words(r->verdict));
+    }
+    H5Gclose(to);
+}
+
+static void write_provenance(writer *w, const cq_result *r) {
+    hid_t to = group(w, w->file, "provenance");
+    char when[64];
+    const time_t now = time(NULL);
+    struct tm utc;
+    gmtime_r(&now, &utc);
+    strftime(when, sizeof when, "%Y-%m-%dT%H:%M:%SZ", &utc);
+    put_text(w, to, "program", "clayquench " CQ_VERSION);
+    put_text(w, to, "written", when);
+    put(w, to, "core_s", 0, NULL, &r->core_s, "s", "processor time of the time loop", "");
+    H5Gclose(to);
+}
+
+static cq_status file_fault(cq_error *error, const char *path, const char *what) {
+    cq_complaint c;
+    memset(&c, 0, sizeof c);
+    c.status = CQ_ERR_FILE;
+    snprintf(c.file, sizeof c.file, "%.255s", path);
+    snprintf(c.found, sizeof c.found, "%s", what);
+    return cq_error_add(error, &c);
+}
+
+cq_status cq_result_write_h5(const cq_result *result, const char *folder, cq_error *error) {
+    char path[4096], temporary[4200];
+    snprintf(path, sizeof path, "%.4000s/result.h5", folder);
+    snprintf(temporary, sizeof temporary, "%s.part", path);
+    H5E_auto2_t before_call;
+    void *before_data;
+    H5Eget_auto2(H5E_DEFAULT, &before_call, &before_data);
+    H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
+    writer w = {.failed = false};
+    hid_t creation = H5Pcreate(H5P_FILE_CREATE);
+    H5Pset_obj_track_times(creation, false);
+    w.plain = H5Pcreate(H5P_DATASET_CREATE);
+    H5Pset_obj_track_times(w.plain, false);
+    w.file = H5Fcreate(temporary, H5F_ACC_TRUNC, creation, H5P_DEFAULT);
+    w.failed = w.file < 0;
+    if (!w.failed) {
+        const int version = RESULT_VERSION;
+        attribute_text(&w, w.file, "format", "clayquench-result");
+        hid_t space = H5Screate(H5S_SCALAR), attribute = H5Acreate2(w.file, "version", H5T_NATIVE_INT, space, H5P_DEFAULT, H5P_DEFAULT);
+        note(&w, attribute < 0 ? -1 : H5Awrite(attribute, H5T_NATIVE_INT, &version));
+        H5Aclose(attribute);
+        H5Sclose(space);
+        write_texts(&w, result->plan);
+        write_grid(&w, result->grid);
+        write_frames(&w, result);
+        write_final(&w, result);
+        write_traces(&w, result);
+        write_summary(&w, result);
+        write_provenance(&w, result);
+        note(&w, H5Fflush(w.file, H5F_SCOPE_LOCAL));
+        note(&w, H5Fclose(w.file));
+    }
+    H5Pclose(creation);
+    H5Pclose(w.plain);
+    H5Eset_auto2(H5E_DEFAULT, before_call, before_data);
+    if (w.failed || rename(temporary, path) != 0) {
+        unlink(temporary);
+        return file_fault(error, path, "cannot be written: the folder is read-only or the disk is full");
+    }
+    return CQ_OK;
+}
+
+cq_status cq_result_check_file(const char *path, cq_error *error) {
+    H5E_auto2_t before_call;
+    void *before_data;
+    H5Eget_auto2(H5E_DEFAULT, &before_call, &before_data);
+    H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
+    char format[64] = "";
+    int version = 0;
+    hid_t file = H5Fopen(path, H5F_ACC_RDONLY, H5P_DEFAULT);
+    if (file >= 0) {
+        hid_t a = H5Aopen(file, "format", H5P_DEFAULT), b = H5Aopen(file, "version", H5P_DEFAULT);
+        if (a >= 0 && b >= 0) {
+            hid_t type = H5Aget_type(a);
+            if (H5Tget_class(type) == H5T_STRING && H5Tget_size(type) < sizeof format) {
+                H5Aread(a, type, format);
+            }
+            H5Tclose(type);
+            H5Aread(b, H5T_NATIVE_INT, &version);
+        }
+        if (a >= 0) {
+            H5Aclose(a);
+        }
+        if (b >= 0) {
+            H5Aclose(b);
+        }
+        H5Fclose(file);
+    }
+    H5Eset_auto2(H5E_DEFAULT, before_call, before_data);
+    if (strcmp(format, "clayquench-result") != 0) {
+        return cq_error_say(error, CQ_ERR_FORMAT, "", "a result.h5 of clayquench", "", "%.150s is not one", path);
+    }
+    if (version > RESULT_VERSION) {
+        return cq_error_say(error, CQ_ERR_FORMAT, "", "version 1", "a newer program reads it", "%.120s has version %d", path, version);
+    }
+    return CQ_OK;
+}
+
+cq_status cq_result_write(const cq_result *result, const char *folder, cq_error *error) {
+    if (mkdir(folder, 0777) != 0 && errno != EEXIST) {
+        char what[160];
+        snprintf(what, sizeof what, "cannot be made: %s", strerror(errno));
+        return file_fault(error, folder, what);
+    }
+    cq_status status = cq_result_write_h5(result, folder, error);
+    status = status < 0 ? status : cq_result_write_xdmf(result, folder, error);
+    return status < 0 ? status : cq_result_write_csv(result, folder, error);
+}

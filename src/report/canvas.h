@@ -1,0 +1,43 @@
+/* canvas.h - a cairo surface that ends as SVG, PNG or PDF bytes, text, axes and the colour scale. Units: points. */
+#ifndef CQ_REPORT_CANVAS_H
+#define CQ_REPORT_CANVAS_H
+
+#include <cairo.h>
+#include <clayquench/report.h>
+
+typedef struct cq_canvas {
+    cairo_t *cr;
+    cairo_surface_t *surface;
+    cq_picture_format format;
+    unsigned char *bytes;
+    size_t length, room;
+    bool failed;
+} cq_canvas;
+
+cq_status cq_canvas_open(cq_canvas *canvas, cq_picture_format format, double width, double height);
+/* Finish and hand over the bytes; releases the canvas whatever happens. */
+cq_status cq_canvas_close(cq_canvas *canvas, unsigned char **bytes, size_t *length);
+
+enum { CQ_ALIGN_LEFT, CQ_ALIGN_CENTRE, CQ_ALIGN_RIGHT };
+void cq_canvas_text(cq_canvas *canvas, double x, double y, double size, int align, const char *text);
+void cq_canvas_text_up(cq_canvas *canvas, double x, double y, double size, const char *text);
+void cq_canvas_line(cq_canvas *canvas, double x0, double y0, double x1, double y1, double width, bool dashed);
+
+/* Colour of share u in 0..1: lightness rises evenly from dark blue to pale yellow (our own path in CIELAB, L 24 to 92), so
+ * that order survives grey printing and colour-blind eyes. */
+void cq_colour_of(double u, double rgb[3]);
+void cq_canvas_colour(cq_canvas *canvas, double u);
+
+/* A rectangle with a linear or logarithmic scale each way. */
+typedef struct cq_axes {
+    double x, y, width, height;  /* on the canvas, y down */
+    double x0, x1, y0, y1;       /* scales, y up */
+    bool log_x;
+} cq_axes;
+double cq_axes_x(const cq_axes *axes, double v);
+double cq_axes_y(const cq_axes *axes, double v);
+void cq_axes_draw(cq_canvas *canvas, const cq_axes *axes, const char *x_words, const char *y_words, bool grid);
+/* Horizontal colour bar from low to high with its words. */
+void cq_canvas_scale(cq_canvas *canvas, double x, double y, double width, double low, double high, const char *words);
+
+#endif
