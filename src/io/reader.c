@@ -200,12 +200,27 @@ static bool good_name(const char *name) {
     return n > 0 && n < 64 && strpbrk(name, "/\\") == NULL && name[0] != '.';
 }
 
+/* True when the file says it is a profile of this kind: a plan and its blade may share a name and a folder. */
+static bool is_of_kind(const char *path, const char *kind) {
+    char line[256], wanted[64];
+    snprintf(wanted, sizeof wanted, "clayquench-%s", kind);
+    FILE *file = fopen(path, "r");
+    bool found = false;
+    while (file != NULL && !found && fgets(line, sizeof line, file) != NULL) {
+        found = strncmp(line, "format:", 7) == 0 && strstr(line, wanted) != NULL;
+    }
+    if (file != NULL) {
+        fclose(file);
+    }
+    return found;
+}
+
 /* Path of profile `name` of `kind`: beside the plan (plain or in the kind's folder), then in the search folders. */
 static bool find_profile(const cq_reader *r, const char *kind, const char *name, char path[1024]) {
     const char *patterns[] = {"%s/%s.yaml", "%s/%ss/%s.yaml"};
     if (r->folder != NULL) {
         snprintf(path, 1024, patterns[0], r->folder, name);
-        if (access(path, R_OK) == 0) {
+        if (is_of_kind(path, kind)) {
             return true;
         }
         snprintf(path, 1024, patterns[1], r->folder, kind, name);

@@ -93,9 +93,9 @@ static void add_line(cq_text *t, const cq_result *r, cq_units units) {
 
 static void add_temperature(cq_text *t, const char *name, const cq_trace *trace) {
     if (isnan(trace->t500_s)) {
-        cq_text_add(t, " %s never", name);
+        cq_text_add(t, "%s never", name);
     } else {
-        cq_text_add(t, " %s %.2f s", name, trace->t500_s);
+        cq_text_add(t, "%s %.2f s", name, trace->t500_s);
     }
 }
 
@@ -133,7 +133,7 @@ cq_status cq_report_screen(const cq_result *r, cq_units units, char **text) {
     film_words(&r->film_body, body);
     film_words(&r->film_spine, spine);
     cq_text_add(&t, "\nVapour film: edge %s, body %s, spine %s.\nBelow 500 °C:", edge, body, spine);
-    add_temperature(&t, r->has_line ? "edge" : "face", &r->traces[CQ_TRACE_EDGE]);
+    add_temperature(&t, r->has_line ? " edge" : " face", &r->traces[CQ_TRACE_EDGE]);
     add_temperature(&t, r->has_line ? ", body" : ", centre", &r->traces[CQ_TRACE_BODY]);
     if (r->has_line) {
         add_temperature(&t, ", spine", &r->traces[CQ_TRACE_SPINE]);
