@@ -17,7 +17,7 @@ void cq_heat_free(cq_heat *h) {
         return;
     }
     double *arrays[] = {h->T,          h->T_old,       h->H,          h->H_old,         h->T_new,           h->H_new,
-                        h->surface_K,  h->outflow_W_m, h->T_star, h->T_base, h->surface_new_K, h->outflow_new_W_m, h->k,
+                        h->surface_K,  h->outflow_W_m, h->T_star, h->T_base, h->T_cross, h->clay, h->surface_new_K, h->outflow_new_W_m, h->k,
                         h->c,          h->H_star,      h->H_linear,   h->volume,        h->exists,          h->across_low,
                         h->across_high, h->across_skew, h->along_low, h->along_high,    h->along_skew,      h->across_g,
                         h->along_g,    h->face_T,      h->vertex_T,   h->flux_along[0], h->flux_along[1],   h->rhs,
@@ -33,7 +33,7 @@ void cq_heat_free(cq_heat *h) {
 
 static bool allocate(cq_heat *h) {
     double **padded[] = {&h->T,          &h->T_old,       &h->H,          &h->H_old,     &h->T_new,      &h->H_new,
-                         &h->T_star,     &h->T_base,      &h->k,           &h->c,          &h->H_star,    &h->H_linear,   &h->volume,
+                         &h->T_star,     &h->T_base, &h->T_cross, &h->clay, &h->k,           &h->c,          &h->H_star,    &h->H_linear,   &h->volume,
                          &h->exists,     &h->across_low,  &h->across_high, &h->across_skew, &h->along_low, &h->along_high,
                          &h->along_skew, &h->across_g,    &h->along_g,    &h->face_T,    &h->vertex_T,   &h->rhs,
                          &h->capacity,   &h->delta,       &h->film_heat,  &h->flux_along[0], &h->flux_along[1],
@@ -62,6 +62,7 @@ static void copy_metrics(cq_heat *h) {
         for (int j = 0; j < g->across; j++) {
             const int at = cq_heat_at(h, i, j), cell = i * g->across + j;
             h->exists[at] = exists(g, i, j) ? 1.0 : 0.0;
+            h->clay[at] = g->kind[cell] == CQ_CELL_CLAY ? 1.0 : 0.0;
             h->volume[at] = exists(g, i, j) ? g->area_m2[cell] : 0.0;
         }
         for (int j = 0; j <= g->across; j++) {
@@ -263,7 +264,7 @@ cq_status cq_heat_create(cq_heat **heat, const cq_grid *grid, const cq_heat_film
     }
     for (size_t a = 0; a < h->size; a++) { /* padding must be finite: it is multiplied by zero */
         h->k[a] = h->c[a] = h->capacity[a] = 1.0;
-        h->T[a] = h->T_old[a] = h->T_new[a] = h->T_star[a] = h->T_base[a] = 300.0;
+        h->T[a] = h->T_old[a] = h->T_new[a] = h->T_star[a] = h->T_base[a] = h->T_cross[a] = 300.0;
     }
     *heat = h;
     return CQ_OK;

@@ -63,7 +63,7 @@ typedef struct cq_heat {
     double heat_out_J_m; /* time integral of the outflow over all ends, trapezoid over accepted steps */
     size_t closures_failed; /* ends whose root was not found to tolerance; must stay 0 */
     /* work */
-    double *T_star, *T_base, *k, *c, *H_star, *H_linear, *volume, *exists;
+    double *T_star, *T_base, *T_cross, *clay, *k, *c, *H_star, *H_linear, *volume, *exists;
     double *across_low, *across_high, *across_skew, *along_low, *along_high, *along_skew;
     double *vertex_weight[4];
     double *across_g, *along_g, *face_T, *vertex_T, *flux_along[2], *rhs, *capacity, *delta, *scratch;
