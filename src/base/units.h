@@ -1,8 +1,9 @@
-/* units.h - quantities as people write them: a number (or inch fraction) with its unit, to SI. */
+/* units.h - quantities as people write them: a number (or inch fraction) with its unit, to SI and back to text. */
 #ifndef CQ_BASE_UNITS_H
 #define CQ_BASE_UNITS_H
 
 #include <clayquench/status.h>
+#include <stddef.h>
 
 typedef enum cq_dimension {
     CQ_DIM_LENGTH,            /* m */
@@ -32,16 +33,26 @@ typedef enum cq_quantity_fault {
 
 typedef struct cq_units cq_units;
 
-/* Load the unit database (UDUNITS-2). NULL when it cannot be loaded or memory is short. One per reader; not shared
- * between threads. */
+/* Load the unit database (UDUNITS-2), or share it if it is open already; NULL when it cannot be loaded. Every open needs
+ * a close. Safe to call and to use from several threads: one database, one lock. */
 cq_units *cq_units_open(void);
 void cq_units_close(cq_units *units);
 
 /* Parse `text` ("0.2 mm", "1475 °F", "1 1/2 in", "0.6 W/m/K") as a quantity of the dimension, to SI. *si untouched unless
- * CQ_QUANTITY_OK. */
+ * CQ_QUANTITY_OK. A unit may not hold a number of its own ("3 2 mm"): that would multiply in silence. */
 cq_quantity_fault cq_units_parse(const cq_units *units, const char *text, cq_dimension dimension, double *si);
 
-/* "length, for instance 0.2 mm": what to expect of a dimension. */
+/* What a quantity with the unit of `text` is: "a time", "a length"; NULL if it is none that plans know. */
+const char *cq_units_kind(const cq_units *units, const char *text);
+
+/* What to write instead of a unit that is often miswritten ("800 C", "0.6 W/mK", "0,2 mm"); NULL if nothing comes to
+ * mind. A fixed string. */
+const char *cq_units_hint(const cq_units *units, const char *text, cq_dimension dimension);
+
+/* "a length, for instance 0.2 mm": what to expect of a dimension. */
 const char *cq_dimension_words(cq_dimension dimension);
+
+/* An SI value as plans write it ("0.2 mm", "800 °C"), to four digits, into `to`. Returns `to`. */
+char *cq_quantity_text(double si, cq_dimension dimension, char *to, size_t size);
 
 #endif

@@ -33,7 +33,7 @@ static void print_one(const cq_complaint *one) {
         fprintf(stderr, "; expected %s", one->expected);
     }
     fputc('\n', stderr);
-    if (one->line > 0 && one->source_line[0] != '\0') {
+    if (one->line > 0) {
         fprintf(stderr, "%6d | %s\n       | ", one->line, one->source_line);
         print_caret(one->source_line, one->column);
     }

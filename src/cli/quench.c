@@ -71,7 +71,7 @@ static int tell(const cq_call *call, const cq_result *result, cq_units units) {
     }
     if (status >= 0) {
         if (call->value[JSON] != NULL) {
-            puts(json);
+            fputs(json, stdout);
         } else if (screen != NULL) {
             fputs(screen, stdout);
         }

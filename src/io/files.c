@@ -29,16 +29,30 @@ cq_status cq_file_load(cq_source *source, const char *path, cq_arena *arena, cq_
         }
         return status;
     }
-    if (!S_ISREG(info.st_mode) || info.st_size > LARGEST_INPUT) {
+    if (S_ISDIR(info.st_mode) || info.st_size > LARGEST_INPUT) {
         errno = S_ISDIR(info.st_mode) ? EISDIR : EFBIG;
         fclose(file);
         return file_fault(error, path, "cannot be read");
     }
-    const size_t length = (size_t)info.st_size;
-    char *text = cq_arena_take(arena, length + 1, 1);
-    const size_t got = text == NULL ? 0 : fread(text, 1, length, file);
-    const bool whole = text != NULL && got == length && ferror(file) == 0;
+    /* a pipe has no size to trust: read on until it ends */
+    size_t length = 0, room = 4096 + (size_t)info.st_size;
+    char *bytes = cq_memory_grow(NULL, room, 1);
+    while (bytes != NULL && length <= LARGEST_INPUT) {
+        const size_t got = fread(bytes + length, 1, room - length, file);
+        length += got;
+        if (length < room) {
+            break;
+        }
+        char *grown = cq_memory_grow(bytes, room *= 2, 1);
+        if (grown == NULL) {
+            cq_memory_free(bytes);
+        }
+        bytes = grown;
+    }
+    const bool whole = ferror(file) == 0 && length <= LARGEST_INPUT;
     fclose(file);
+    char *text = bytes == NULL ? NULL : cq_arena_text(arena, bytes, length);
+    cq_memory_free(bytes);
     if (text == NULL) {
         return CQ_ERR_MEMORY;
     }

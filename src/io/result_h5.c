@@ -245,46 +245,67 @@ static cq_status file_fault(cq_error *error, const char *path, const char *what)
     return cq_error_add(error, &c);
 }
 
+/* The finished file as bytes. The file is built in memory: a full disk met inside HDF5 would leave it open and unusable. */
+static char *image_of(writer *w, size_t *length) {
+    note(w, H5Fflush(w->file, H5F_SCOPE_LOCAL));
+    const ssize_t size = w->failed ? -1 : H5Fget_file_image(w->file, NULL, 0);
+    char *image = size > 0 ? cq_memory_zero((size_t)size, 1) : NULL;
+    if (image == NULL || H5Fget_file_image(w->file, image, (size_t)size) < 0) {
+        cq_memory_free(image);
+        return NULL;
+    }
+    *length = (size_t)size;
+    return image;
+}
+
+static void write_all(writer *w, const cq_result *result) {
+    const int version = RESULT_VERSION;
+    attribute_text(w, w->file, "format", "clayquench-result");
+    hid_t space = H5Screate(H5S_SCALAR), attribute = H5Acreate2(w->file, "version", H5T_NATIVE_INT, space, H5P_DEFAULT, H5P_DEFAULT);
+    note(w, attribute < 0 ? -1 : H5Awrite(attribute, H5T_NATIVE_INT, &version));
+    if (attribute >= 0) {
+        H5Aclose(attribute);
+    }
+    H5Sclose(space);
+    write_texts(w, result->plan);
+    write_grid(w, result->grid);
+    write_frames(w, result);
+    write_final(w, result);
+    write_traces(w, result);
+    write_summary(w, result);
+    write_provenance(w, result);
+}
+
 cq_status cq_result_write_h5(const cq_result *result, const char *folder, cq_error *error) {
-    char path[4096], temporary[4200];
+    enum { GROW_BY = 1 << 20 };
+    char path[4096];
     snprintf(path, sizeof path, "%.4000s/result.h5", folder);
-    snprintf(temporary, sizeof temporary, "%s.part", path);
     H5E_auto2_t before_call;
     void *before_data;
     H5Eget_auto2(H5E_DEFAULT, &before_call, &before_data);
     H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
     writer w = {.failed = false};
-    hid_t creation = H5Pcreate(H5P_FILE_CREATE);
+    hid_t creation = H5Pcreate(H5P_FILE_CREATE), access = H5Pcreate(H5P_FILE_ACCESS);
     H5Pset_obj_track_times(creation, false);
+    H5Pset_fapl_core(access, GROW_BY, false);
     w.plain = H5Pcreate(H5P_DATASET_CREATE);
     H5Pset_obj_track_times(w.plain, false);
-    w.file = H5Fcreate(temporary, H5F_ACC_TRUNC, creation, H5P_DEFAULT);
+    w.file = H5Fcreate("result.h5", H5F_ACC_TRUNC, creation, access); /* a name only: nothing is opened on disk */
     w.failed = w.file < 0;
+    size_t length = 0;
+    char *image = NULL;
     if (!w.failed) {
-        const int version = RESULT_VERSION;
-        attribute_text(&w, w.file, "format", "clayquench-result");
-        hid_t space = H5Screate(H5S_SCALAR), attribute = H5Acreate2(w.file, "version", H5T_NATIVE_INT, space, H5P_DEFAULT, H5P_DEFAULT);
-        note(&w, attribute < 0 ? -1 : H5Awrite(attribute, H5T_NATIVE_INT, &version));
-        H5Aclose(attribute);
-        H5Sclose(space);
-        write_texts(&w, result->plan);
-        write_grid(&w, result->grid);
-        write_frames(&w, result);
-        write_final(&w, result);
-        write_traces(&w, result);
-        write_summary(&w, result);
-        write_provenance(&w, result);
-        note(&w, H5Fflush(w.file, H5F_SCOPE_LOCAL));
-        note(&w, H5Fclose(w.file));
+        write_all(&w, result);
+        image = image_of(&w, &length);
+        H5Fclose(w.file);
     }
+    H5Pclose(access);
     H5Pclose(creation);
     H5Pclose(w.plain);
     H5Eset_auto2(H5E_DEFAULT, before_call, before_data);
-    if (w.failed || rename(temporary, path) != 0) {
-        unlink(temporary);
-        return file_fault(error, path, "cannot be written: the folder is read-only or the disk is full");
-    }
-    return CQ_OK;
+    const cq_status status = image == NULL ? cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "result.h5") : cq_file_write(path, image, length, error);
+    cq_memory_free(image);
+    return status;
 }
 
 cq_status cq_result_check_file(const char *path, cq_error *error) {

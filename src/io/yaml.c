@@ -150,8 +150,15 @@ static void report_faults(struct fy_diag *diag, const cq_source *source, cq_erro
     while ((fault = fy_diag_errors_iterate(diag, &at)) != NULL) {
         const cq_node here = {.source = source, .line = fault->line > 0 ? fault->line : 1, .column = fault->column > 0 ? fault->column : 1};
         const bool duplicate = strstr(fault->msg, "duplicate") != NULL;
-        cq_node_complain(error, CQ_ERR_PLAN, &here, "", duplicate ? "each key once" : "a YAML file",
-                         duplicate ? "remove one of the two" : "check indentation, colons and brackets here", "%s", fault->msg);
+        char line[96];
+        copy_line(source, here.line, line, sizeof line);
+        const int key = (int)strcspn(here.column <= (int)strlen(line) ? line + here.column - 1 : line, ":");
+        if (duplicate) {
+            cq_node_complain(error, CQ_ERR_PLAN, &here, "", "each key once", "remove one of the two", "duplicate key '%.*s'", key < 60 ? key : 60,
+                             here.column <= (int)strlen(line) ? line + here.column - 1 : line);
+        } else {
+            cq_node_complain(error, CQ_ERR_PLAN, &here, "", "a YAML file", "check indentation, colons and brackets here", "%s", fault->msg);
+        }
         told++;
     }
     if (told == 0) {
@@ -177,7 +184,13 @@ cq_status cq_yaml_parse(cq_node **root, const cq_source *source, cq_arena *arena
     const struct fy_parse_cfg cfg = {.search_path = "", .flags = FYPCF_QUIET | FYPCF_COLLECT_DIAG | FYPCF_JSON_NONE | FYPCF_RESOLVE_DOCUMENT, .diag = diag};
     struct fy_document *document = fy_document_build_from_string(&cfg, source->text, source->length);
     cq_status status = CQ_OK;
-    if (document == NULL) {
+    const bool said_nothing = document != NULL && fy_document_root(document) == NULL;
+    if (said_nothing) {
+        const cq_node here = {.source = source, .line = 1, .column = 1};
+        cq_node_complain(error, CQ_ERR_PLAN, &here, "", "a mapping that begins with format: clayquench-plan 1", "see the plan format in README.md",
+                         "an empty file");
+        status = CQ_ERR_PLAN;
+    } else if (document == NULL) {
         report_faults(diag, source, error);
         status = CQ_ERR_PLAN;
     } else {

@@ -15,7 +15,8 @@ cq_status cq_run_faces_create(cq_run *run) {
     if (run->faces == NULL || run->coat_m == NULL || run->film_m2K_W == NULL) {
         return CQ_ERR_MEMORY;
     }
-    const double k = cq_table_eval(&run->plan->clay.conductivity_W_mK, 700.0, NULL);
+    const cq_table *conductivity = &run->plan->clay.conductivity_W_mK;
+    const double k = conductivity->n > 0 ? cq_table_eval(conductivity, 700.0, NULL) : 1.0; /* all bare: no film to divide */
     for (int i = 0; i < g->along; i++) {
         for (int side = 0; side < CQ_SIDES; side++) {
             const int end = 2 * i + side;

@@ -111,10 +111,11 @@ cq_status cq_report_json(const cq_result *result, char **text) {
     if (dumped == NULL) {
         return CQ_ERR_MEMORY;
     }
-    const size_t n = strlen(dumped) + 1;
-    char *copy = cq_memory_zero(n, 1); /* released like every other text */
+    const size_t n = strlen(dumped);
+    char *copy = cq_memory_zero(n + 2, 1); /* released like every other text; ends with a newline */
     if (copy != NULL) {
         memcpy(copy, dumped, n);
+        copy[n] = '\n';
     }
     void (*release)(void *);
     json_get_alloc_funcs(NULL, &release);
