@@ -28,7 +28,7 @@ typedef struct cq_blade {
     double edge_m;            /* thickness across the edge flat */
     double spine_m;           /* thickness across the spine flat; plate thickness; round diameter */
     double length_m;          /* 0 = not stated */
-    double bulge_m;           /* convex: half-thickness above the straight flank at mid-height */
+    double bulge_m;           /* convex: half-thickness above the straight flank at mid-height (below 0: hollow) */
     double ridge_at_m;        /* ridged: height of the ridge */
     double ridge_thickness_m; /* ridged: thickness at the ridge */
     const char *surface;      /* ground, polished, scratched-across; NULL = not stated */
@@ -77,9 +77,12 @@ typedef struct cq_section {
     int sloped_steps;    /* vertical clay steps that were sloped to what wet clay holds */
 } cq_section;
 
-/* Build the section. Returns CQ_NOTICED when a clay step was sloped (sloped_steps > 0), CQ_ERR_GEOMETRY with a
- * complaint when the outline or coat cannot be built (coat folding on itself, thickness <= 0). `coat` may be NULL.
- * The steepest slope kept is CQ_CLAY_SLOPE (rise of thickness over run along the face). */
+/* Build the section. Returns CQ_NOTICED when a clay step was sloped (sloped_steps > 0), CQ_ERR_GEOMETRY with one
+ * complaint when outline or coat cannot be built (thickness <= 0, a flank leaning more than 60 degrees, points out of
+ * order or off the face, a coat folding on itself; plate and round: unlike points). `coat` may be NULL.
+ * The steepest slope kept is CQ_CLAY_SLOPE (rise of thickness over run along the face): a steeper piece, or a coat that
+ * begins or ends abruptly on a face, becomes a ramp of that slope about its middle, less where steps crowd. At edge and
+ * spine a coat may end bluntly. Offset points at a corner lie where the neighbouring offset lines meet. */
 #define CQ_CLAY_SLOPE 1.0
 cq_status cq_section_create(cq_section **section, const cq_blade *blade, const cq_coat *coat, cq_error *error);
 void cq_section_free(cq_section *section);
@@ -98,7 +101,7 @@ typedef enum cq_cell_kind { CQ_CELL_NONE, CQ_CELL_STEEL, CQ_CELL_CLAY } cq_cell_
  * Along, i runs from the edge up: edge-flat clay rows (if any), steel rows, spine-flat clay rows (if any).
  * Cells that do not exist (bare zones, empty corners) have kind CQ_CELL_NONE. In each row i the existing cells are
  * contiguous; in each column j they form one or more runs.
- * A coat thinner than CQ_THIN_COAT has no cells; film_m holds its thickness for the surface it covers.
+ * A row whose coat is thinner than CQ_THIN_COAT has no clay cells there; film_..._m holds its thickness instead.
  * Round: nodes are radii in y, x spans a unit length; geometry factors are per radian-complete ring.
  */
 #define CQ_THIN_COAT 0.07e-3
@@ -114,18 +117,24 @@ typedef struct cq_grid {
     double *center_x_m, *center_y_m; /* along*across */
     double *area_m2;       /* along*across: volume per unit length (round: full ring) */
     /* faces across: between (i,j-1) and (i,j), index i*(across+1)+j, j = 0..across */
-    double *across_low, *across_high; /* shape factor A/d of the half cell below (j-1) and above (j) the face; 0 = no cell */
+    double *across_low, *across_high; /* shape factor A/d of the half cells below (j-1) and above (j) the face;
+                                         0 = no cell */
     double *across_skew;   /* (d . s)/|face|: tangential offset of the two centres over the face length */
     double *across_area_m; /* face length (round: circumference) */
     /* faces along: between (i-1,j) and (i,j), index i*across+j, i = 0..along */
     double *along_low, *along_high, *along_skew, *along_area_m;
     double *film_left_m, *film_right_m; /* along: thin coat without cells on that face of row i, 0 = bare or celled */
     double film_edge_m, film_spine_m;   /* the same on the flats */
-    double *coat_left_m, *coat_right_m; /* along: whole coat thickness at the row's centre (0 = bare), for surface laws */
+    double *coat_left_m, *coat_right_m; /* along: whole coat thickness, mean of the row's two ends (0 = bare), for
+                                           surface laws; in rows of the flats' clay the flat's */
     double edge_coat_m, spine_coat_m;
 } cq_grid;
 
-/* Lay the grid. Graded toward the edge, the rims of the clay and, in the coat, toward the steel. */
+/* Lay the grid. Graded toward the edge, the rims of the clay and, in the coat, toward the steel. The ridge lies on a
+ * row interface, and so do, where there is room, the heights at which cells of clay begin and the rims. refine divides
+ * every cell of the same curves. The corner between face and flat has clay where both have cells. Plate and round:
+ * 4*across cells from the middle to the face. CQ_ERR_ARGUMENT for an impossible wish, CQ_ERR_GEOMETRY if a cell would
+ * fold. */
 cq_status cq_grid_create(cq_grid **grid, const cq_section *section, const cq_grid_wish *wish, cq_error *error);
 void cq_grid_free(cq_grid *grid);
 bool cq_grid_is_valid(const cq_grid *grid);

@@ -17,7 +17,7 @@ static int run(const cq_call *call) {
         fputc('\n', stderr);
         return status == CQ_ERR_ARGUMENT ? CQ_EXIT_USAGE : cq_exit_of(status);
     }
-    fputs(text, stdout);
+    puts(text);
     cq_text_free(text);
     return CQ_EXIT_DONE;
 }

@@ -1,61 +1,99 @@
-/* explain.c - what a key, a notice, a verdict or a result word means. */
+/* explain.c - what a key, a notice, a verdict or a result word means; the table of all keys. */
 #include "io/fields.h"
+#include "io/result.h"
 
 #include "base/memory.h"
 
 #include <clayquench/io.h>
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-/* Words of results that are no plan keys. */
+/* Words of results, which are no plan keys. */
 static const struct {
     const char *word, *meaning;
 } WORDS[] = {
-    {"line.surface_mm", "height of the hardening line (hamon): going up from the edge flat, the first place where martensite at the steel's surface falls through one half; the lower of left and right; null if the edge is below one half or it never falls"},
+    {"line", "where the hardening line (hamon) lies; null for a plate or round and for inert steel"},
+    {"line.surface_mm", "height of the hardening line: going up from the edge flat, the first place where martensite at the steel's "
+                        "surface falls through one half; the lower of left and right; null if it is below one half at the edge or never falls"},
+    {"line.left_mm", "the same on the left face, as seen from the heel toward the point, edge down"},
+    {"line.right_mm", "the same on the right face"},
     {"line.mid_mm", "the same on the mid-plane"},
-    {"line.band_mm", "the transition band (habuchi) at the surface: heights where martensite falls through 90 % and 10 % of what the edge has"},
+    {"line.band_mm", "the transition band (habuchi): heights where martensite at the surface falls through 90 % and 10 %"},
     {"line.ground_mm", "the line after finish.grind has been taken off each face"},
     {"line.crossings_mm", "every height where the surface crosses one half martensite"},
-    {"line.verdict", "what kind of blade came out: see the verdicts by name"},
-    {"no hard edge", "the edge, 1 mm above the edge flat, is less than half martensite"},
-    {"hard right through", "at least half martensite everywhere"},
-    {"broken line", "a face crosses one half martensite more than twice"},
-    {"hard spine", "the spine (mune), 1 mm inside, is at least half martensite"},
-    {"faint line", "edge and spine differ by less than 120 HV: the line will hardly etch"},
-    {"hard edge, soft back", "what the smith is after"},
-    {"critical_rate_K_s", "constant cooling rate from the soak at which pearlite, bainite and ferrite together reach 3 %"},
-    {"film", "vapour film at edge, body, spine: none (wet within 0.05 s), collapsed at a time, or persisted to the end; wet means half the face is wetted"},
-    {"energy.imbalance", "difference between the heat that left through the faces and the fall of heat content, as a share of the former: how well the run closes"},
-    {"solver.core_s", "processor time of the time loop"},
+    {"line.verdict", "what kind of blade came out: no hard edge; hard right through; broken line; hard spine; faint line; hard edge, soft back"},
+    {"line.contrast_HV", "hardness of the edge minus that of the spine"},
+    {"no hard edge", "verdict: the edge, 1 mm above the edge flat, is less than half martensite"},
+    {"hard right through", "verdict: at least half martensite everywhere"},
+    {"broken line", "verdict: a face crosses one half martensite more than twice"},
+    {"hard spine", "verdict: the spine (mune), 1 mm inside, is at least half martensite"},
+    {"faint line", "verdict: edge and spine differ by less than 120 HV: the line will hardly etch"},
+    {"hard edge, soft back", "verdict: none of the other kinds, what the smith is after"},
+    {"edge", "of a result: hardness and structure 1 mm above the edge flat on the mid-plane; the surface of a plate or round"},
+    {"body", "of a result: hardness and structure at mid-height on the mid-plane; the centre of a plate or round"},
+    {"spine", "of a result: hardness and structure 1 mm below the spine flat on the mid-plane; null for a plate or round"},
+    {"edge_after_temper", "hardness of the edge after the tempers of the plan"},
+    {"spine_after_temper", "hardness of the spine after the tempers of the plan"},
+    {"HV", "Vickers hardness"},
+    {"HRC", "Rockwell C hardness, from HV; null below 20, where its scale ends"},
+    {"martensite", "share of the hard structure formed below Ms; auto-tempered martensite is counted in"},
+    {"retained_austenite", "share of austenite still there at room temperature"},
+    {"pearlite", "share of lamellar soft structure; fine pearlite (troostite) included"},
+    {"bainite", "share of the structure between pearlite and martensite"},
+    {"ferrite_cementite", "share of pro-eutectoid ferrite or cementite, and of what the soak left untransformed"},
+    {"critical_rate_K_s", "constant cooling rate from the soak at which pearlite, bainite and ferrite_cementite together reach 3 %"},
+    {"film", "vapour film at edge, body and spine: none (wet from the start), collapsed at time_s, or persisted to the end"},
+    {"curve.rise_mm", "curve (sori) of the blade over its length, + toward the spine; null: not computed in this version"},
+    {"crack.class", "low, medium or high; null: not computed in this version"},
+    {"probes", "of a result: name of each recorded place with time_s, temp_C and t500_s"},
     {"t500_s", "first time the place falls through 500 °C"},
-    {"rim-sloped", "notice: a vertical step of clay was sloped to 45 degrees about its middle"},
+    {"energy.imbalance", "heat that left through the faces against the fall of the heat content, as a share of the former: how well the run closes"},
+    {"solver.steps", "time steps that were accepted"},
+    {"solver.rejected", "time steps that were tried and taken back"},
+    {"solver.cells", "cells of steel and clay"},
+    {"solver.core_s", "processor time of the time loop"},
+    {"solver.precision", "kind of numbers computed with"},
+    {"notices", "what the run noticed: code, count, sentence"},
+    {"cautions", "what to mind with this bath, clay and timeline"},
+    {"hamon", "hardening line: the border of the hardened zone as it shows on the polished blade"},
+    {"yakiba", "hardened zone, from the edge up to the line"},
+    {"habuchi", "transition band between hardened zone and soft back"},
+    {"sori", "curve of the blade"},
+    {"mune", "spine, the back of the blade"},
+    {"shinogi", "ridge of a ridged section"},
+    {"hi", "groove along the blade; reserved for a later version"},
+    {"ashi", "clay strips across the edge"},
+    {"tsuchi-oki", "laying the clay"},
+    {"yaki-ire", "the quench"},
+    {"yaki-modoshi", "the temper"},
+    {"rim-sloped", "notice: a vertical step of clay was sloped to 45 degrees about its middle, as wet clay would be"},
     {"cooled-in-air", "notice: after the last step the blade was followed in still air to 25 °C before hardness was read"},
-    {"start-austenitic", "notice: 'start' takes the steel as fully austenitic"},
+    {"start-austenitic", "notice: start: takes the steel as fully austenitic"},
     {"soak-too-cold", "notice: the soak is below Ac1; nothing hardens"},
     {"soak-partial", "notice: the soak is between Ac1 and Ac3; some ferrite stays"},
     {"carbide-left", "notice: the soak leaves carbide undissolved"},
     {"composition-range", "notice: composition outside the range the transformation laws were fitted on"},
     {"clay-dried", "notice: wet clay thicknesses were multiplied by the drying factor"},
     {"face-balance", "notice: the temperature of an outer face was not found to full precision"},
-    {"martensite", "hard structure formed below Ms; auto-tempered martensite is counted in"},
-    {"retained_austenite", "austenite still there at room temperature"},
-    {"pearlite", "lamellar soft structure; fine pearlite (troostite) included"},
-    {"bainite", "structure between pearlite and martensite"},
-    {"ferrite_cementite", "pro-eutectoid ferrite or cementite, and what the soak left untransformed"},
+    {"history-cut", "notice: memory ran short and temperature histories are incomplete"},
 };
+enum { WORDS_N = sizeof WORDS / sizeof WORDS[0] };
 
 void cq_text_free(char *text) {
     cq_memory_free(text);
 }
 
-static cq_status keep(char **text, const char *from) {
-    const size_t n = strlen(from) + 1;
-    char *copy = cq_memory_zero(n, 1);
-    if (copy == NULL) {
+/* The text as the caller's own; CQ_ERR_MEMORY if it could not be built. */
+static cq_status hand_over(cq_text *t, char **text) {
+    if (t->failed || t->bytes == NULL) {
+        cq_memory_free(t->bytes);
         return CQ_ERR_MEMORY;
     }
-    memcpy(copy, from, n);
-    *text = copy;
+    if (t->length > 0 && t->bytes[t->length - 1] == '\n') { /* whoever prints it ends the line */
+        t->bytes[t->length - 1] = '\0';
+    }
+    *text = t->bytes;
     return CQ_OK;
 }
 
@@ -64,67 +102,166 @@ static void generalise(const char *word, char *to, size_t size) {
     size_t n = 0;
     for (const char *p = word; *p != '\0' && n + 1 < size; p++) {
         const bool number = *p >= '0' && *p <= '9' && p != word && p[-1] == '.';
+        to[n++] = *p;
         if (number) {
-            to[n++] = 'N';
-            while (p[1] >= '0' && p[1] <= '9') {
-                p++;
-            }
-        } else {
-            to[n++] = *p;
+            to[n - 1] = 'N';
+            p += strspn(p, "0123456789") - 1;
         }
     }
     to[n] = '\0';
 }
 
-static void describe(const cq_field *f, char *to, size_t size) {
-    char range[96] = "";
-    if (f->kind == CQ_FIELD_RESERVED) {
-        snprintf(to, size, "%s%s: %s. Reserved for a later version.", CQ_OWNER_PATH[f->owner], f->key, f->words);
-        return;
-    }
-    const double zero = f->dimension == CQ_DIM_TEMPERATURE ? 273.15 : 0.0, scale = f->dimension == CQ_DIM_LENGTH ? 1e3 : 1.0;
-    const char *unit = f->dimension == CQ_DIM_LENGTH ? " mm" : f->dimension == CQ_DIM_TEMPERATURE ? " °C" : "";
-    if (f->least < f->most) {
-        snprintf(range, sizeof range, " From %.4g to %.4g%s.", f->least * scale - zero, f->most * scale - zero, unit);
-    }
-    const bool measured = f->kind == CQ_FIELD_QUANTITY || f->kind == CQ_FIELD_TABLE;
-    snprintf(to, size, "%s%s: %s.%s%s%s", CQ_OWNER_PATH[f->owner], f->key, f->words, measured ? " Write " : "",
-             measured ? cq_dimension_words(f->dimension) : "", measured ? "." : "");
-    strncat(to, range, size - strlen(to) - 1);
+static void field_path(const cq_field *f, char to[128]) {
+    snprintf(to, 128, "%s%s", cq_owner_path(f->owner), f->key);
 }
 
-cq_status cq_explain(const char *word, char **text, char nearest[64]) {
-    char asked[160], line[768] = "", all[4096] = "";
-    generalise(word, asked, sizeof asked);
-    for (size_t w = 0; w < sizeof WORDS / sizeof WORDS[0]; w++) {
-        if (strcmp(WORDS[w].word, word) == 0) {
-            snprintf(line, sizeof line, "%s: %s.", word, WORDS[w].meaning);
-            return keep(text, line);
+/* True if `asked` is the path or what stands behind its last dot. */
+static bool answers(const char *path, const char *asked) {
+    const char *dot = strrchr(path, '.');
+    return strcmp(path, asked) == 0 || (dot != NULL && strcmp(dot + 1, asked) == 0);
+}
+
+/* "0.2 mm" of a quantity, "8" of a number. */
+static char *value_text(const cq_field *f, double value, char *to, size_t size) {
+    if (f->kind == CQ_FIELD_NUMBER || f->kind == CQ_FIELD_INTEGER) {
+        snprintf(to, size, "%.4g", value);
+        return to;
+    }
+    return cq_quantity_text(value, f->dimension, to, size);
+}
+
+static const char *kind_words(const cq_field *f, char *to, size_t size) {
+    switch (f->kind) {
+    case CQ_FIELD_QUANTITY:
+    case CQ_FIELD_PERCENT:
+    case CQ_FIELD_TOLD:
+        return cq_dimension_words(f->dimension);
+    case CQ_FIELD_TABLE:
+        snprintf(to, size, "%s, or [temperature, value] pairs", cq_dimension_words(f->dimension));
+        return to;
+    case CQ_FIELD_CHOICE:
+        return cq_choice_list(f->choices, to, size);
+    case CQ_FIELD_TEXT:
+        return f->choices == NULL ? "text" : cq_choice_list(f->choices, to, size);
+    case CQ_FIELD_INTEGER:
+        return "a whole number";
+    case CQ_FIELD_NUMBER:
+        return "a number without unit";
+    case CQ_FIELD_FLAG:
+        return "true or false";
+    case CQ_FIELD_OWN:
+        return f->owner == CQ_OWNER_TOLERANCES ? cq_dimension_words(f->dimension) : "";
+    case CQ_FIELD_RESERVED:
+        return "reserved for a later version";
+    }
+    return "";
+}
+
+static void range_words(const cq_field *f, char *to, size_t size) {
+    char low[48], high[48];
+    to[0] = '\0';
+    if (f->least < f->most) {
+        snprintf(to, size, "%s to %s", value_text(f, f->least, low, sizeof low), value_text(f, f->most, high, sizeof high));
+    }
+}
+
+/* Keys of the mapping that stands under a field, if it is one. */
+static void add_keys(cq_text *t, const char *path) {
+    for (int owner = 0; owner < CQ_OWNERS; owner++) {
+        const char *under = cq_owner_path((cq_owner)owner);
+        const size_t n = strlen(path);
+        if (strncmp(under, path, n) == 0 && (strcmp(under + n, ".") == 0 || strcmp(under + n, ".N.") == 0)) {
+            char keys[512];
+            cq_text_add(t, "    keys: %s\n", cq_field_list((cq_owner)owner, keys, sizeof keys));
         }
     }
-    size_t best = 64;
+}
+
+static void describe(cq_text *t, const cq_field *f) {
+    char path[128], kind[160] = "", range[128], fallback[48];
+    field_path(f, path);
+    cq_text_add(t, "%s: %s.\n", path, f->words);
+    const char *what = kind_words(f, kind, sizeof kind);
+    if (what[0] != '\0') {
+        cq_text_add(t, "    %s\n", what);
+    }
+    range_words(f, range, sizeof range);
+    if (range[0] != '\0') {
+        cq_text_add(t, "    from %s\n", range);
+    }
+    if (!isnan(f->fallback)) {
+        cq_text_add(t, "    default: %s\n", value_text(f, f->fallback, fallback, sizeof fallback));
+    }
+    if (f->later != NULL) {
+        cq_text_add(t, "    in a later version: %s\n", cq_choice_list(f->later, kind, sizeof kind));
+    }
+    add_keys(t, path);
+}
+
+/* The word nearest in spelling to what was asked. */
+static void find_nearest(const char *asked, char nearest[64]) {
+    size_t best = strlen(asked) / 2 + 1;
     nearest[0] = '\0';
     for (size_t f = 0; f < CQ_FIELDS_N; f++) {
         char path[128];
-        snprintf(path, sizeof path, "%s%s", CQ_OWNER_PATH[CQ_FIELDS[f].owner], CQ_FIELDS[f].key);
-        if (strcmp(path, asked) == 0 || strcmp(CQ_FIELDS[f].key, asked) == 0) {
-            describe(&CQ_FIELDS[f], line, sizeof line);
-            if (strlen(all) + strlen(line) + 2 < sizeof all) {
-                strcat(strcat(all, all[0] == '\0' ? "" : "\n"), line);
-            }
-        }
-        const size_t distance = cq_word_distance(asked, path);
+        field_path(&CQ_FIELDS[f], path);
+        size_t distance = cq_word_distance(asked, path);
+        const size_t short_distance = cq_word_distance(asked, CQ_FIELDS[f].key);
+        distance = short_distance < distance ? short_distance : distance;
         if (distance < best) {
             best = distance;
             snprintf(nearest, 64, "%.63s", path);
         }
     }
-    for (size_t w = 0; w < sizeof WORDS / sizeof WORDS[0]; w++) {
-        const size_t distance = cq_word_distance(word, WORDS[w].word);
+    for (size_t w = 0; w < WORDS_N; w++) {
+        const char *dot = strrchr(WORDS[w].word, '.');
+        size_t distance = cq_word_distance(asked, WORDS[w].word);
+        const size_t short_distance = dot == NULL ? distance : cq_word_distance(asked, dot + 1);
+        distance = short_distance < distance ? short_distance : distance;
         if (distance < best) {
             best = distance;
             snprintf(nearest, 64, "%.63s", WORDS[w].word);
         }
     }
-    return all[0] != '\0' ? keep(text, all) : CQ_ERR_ARGUMENT;
+}
+
+cq_status cq_explain(const char *word, char **text, char nearest[64]) {
+    char asked[160];
+    cq_text t = {NULL, 0, 0, false};
+    *text = NULL;
+    nearest[0] = '\0';
+    generalise(word, asked, sizeof asked);
+    for (size_t f = 0; f < CQ_FIELDS_N; f++) {
+        char path[128];
+        field_path(&CQ_FIELDS[f], path);
+        if (answers(path, asked)) {
+            describe(&t, &CQ_FIELDS[f]);
+        }
+    }
+    for (size_t w = 0; w < WORDS_N; w++) {
+        if (answers(WORDS[w].word, word)) {
+            cq_text_add(&t, "%s: %s.\n", WORDS[w].word, WORDS[w].meaning);
+        }
+    }
+    if (t.bytes == NULL && !t.failed) {
+        find_nearest(asked, nearest);
+        return CQ_ERR_ARGUMENT;
+    }
+    return hand_over(&t, text);
+}
+
+cq_status cq_key_table_markdown(char **text) {
+    cq_text t = {NULL, 0, 0, false};
+    cq_text_add(&t, "| key | what to write | range | default | meaning |\n|---|---|---|---|---|\n");
+    for (size_t f = 0; f < CQ_FIELDS_N; f++) {
+        const cq_field *field = &CQ_FIELDS[f];
+        char path[128], kind[160], range[128], fallback[48] = "";
+        field_path(field, path);
+        range_words(field, range, sizeof range);
+        if (!isnan(field->fallback)) {
+            value_text(field, field->fallback, fallback, sizeof fallback);
+        }
+        cq_text_add(&t, "| `%s` | %s | %s | %s | %s |\n", path, kind_words(field, kind, sizeof kind), range, fallback, field->words);
+    }
+    return hand_over(&t, text);
 }

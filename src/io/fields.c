@@ -2,149 +2,294 @@
 #include "io/fields.h"
 
 #include <clayquench/plan.h>
+#include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 #define MM 1e-3
-#define CELSIUS 273.15
-#define QUANTITY(owner, key, dim, low, high, type, member, words) \
-    {owner, key, CQ_FIELD_QUANTITY, dim, low, high, offsetof(type, member), words}
-#define NUMBER(owner, key, low, high, type, member, words) \
-    {owner, key, CQ_FIELD_NUMBER, CQ_DIM_SHARE, low, high, offsetof(type, member), words}
-#define TABLE(owner, key, dim, low, high, type, member, words) \
-    {owner, key, CQ_FIELD_TABLE, dim, low, high, offsetof(type, member), words}
-#define TEXT(owner, key, type, member, words) {owner, key, CQ_FIELD_TEXT, CQ_DIM_SHARE, 0, 0, offsetof(type, member), words}
-#define INTEGER(owner, key, low, high, type, member, words) \
-    {owner, key, CQ_FIELD_INTEGER, CQ_DIM_SHARE, low, high, offsetof(type, member), words}
-#define OWN(owner, key, words) {owner, key, CQ_FIELD_OWN, CQ_DIM_SHARE, 0, 0, 0, words}
-#define RESERVED(owner, key, words) {owner, key, CQ_FIELD_RESERVED, CQ_DIM_SHARE, 0, 0, 0, words}
+#define CELSIUS(t) ((t) + 273.15)
+#define NONE NAN
+#define EVERY (~0u)
+#define FAMILY(f) (1u << CQ_FAMILY_##f)
+#define SHAPED (FAMILY(FLAT) | FAMILY(CONVEX) | FAMILY(RIDGED))
+#define ROUND_OR_PLATE (FAMILY(PLATE) | FAMILY(ROUND))
+#define TRANSFORMING (1u << CQ_STEEL_TRANSFORMING)
+#define INERT (1u << CQ_STEEL_INERT)
+#define BOILING (1u << CQ_BATH_BOILING)
+#define GAS (1u << CQ_BATH_GAS)
+#define TABULATED (1u << CQ_BATH_TABLE)
 
-const char *const CQ_OWNER_PATH[CQ_OWNERS] = {
-    [CQ_OWNER_PLAN] = "",          [CQ_OWNER_BLADE] = "blade.",       [CQ_OWNER_RIDGE] = "blade.ridge.",
-    [CQ_OWNER_STEEL] = "steel.",   [CQ_OWNER_CLAY_LAYER] = "clay.",   [CQ_OWNER_CLAY] = "clay.mix.",
-    [CQ_OWNER_COAT] = "clay.coat.N.", [CQ_OWNER_HEAT] = "heat.",      [CQ_OWNER_BATH] = "steps.N.in.",
-    [CQ_OWNER_STEP] = "steps.N.",  [CQ_OWNER_TEMPER] = "temper.N.",   [CQ_OWNER_FINISH] = "finish.",
-    [CQ_OWNER_RECORD] = "record.", [CQ_OWNER_PROBE] = "record.probes.N.", [CQ_OWNER_GRID] = "grid."};
+/* One row each. `least`, `most` and `fallback` are SI. */
+#define FIELD(owner_, key_, kind_, dim_, least_, most_, fallback_, offset_, allowed_, needed_, choices_, later_, words_)     \
+    {.owner = CQ_OWNER_##owner_, .key = key_, .kind = CQ_FIELD_##kind_, .dimension = CQ_DIM_##dim_, .least = least_,         \
+     .most = most_, .fallback = fallback_, .offset = offset_, .allowed = allowed_, .needed = needed_, .choices = choices_,   \
+     .later = later_, .words = words_}
+#define QUANTITY(owner, key, dim, least, most, fallback, allowed, needed, type, member, words)                               \
+    FIELD(owner, key, QUANTITY, dim, least, most, fallback, offsetof(type, member), allowed, needed, NULL, NULL, words)
+#define NUMBER(owner, key, least, most, fallback, allowed, type, member, words)                                              \
+    FIELD(owner, key, NUMBER, SHARE, least, most, fallback, offsetof(type, member), allowed, 0, NULL, NULL, words)
+#define INTEGER(owner, key, least, most, fallback, type, member, words)                                                      \
+    FIELD(owner, key, INTEGER, SHARE, least, most, fallback, offsetof(type, member), EVERY, 0, NULL, NULL, words)
+#define TABLE(owner, key, dim, least, most, allowed, needed, type, member, words)                                            \
+    FIELD(owner, key, TABLE, dim, least, most, NONE, offsetof(type, member), allowed, needed, NULL, NULL, words)
+#define TEXT(owner, key, needed, choices, type, member, words)                                                               \
+    FIELD(owner, key, TEXT, SHARE, 0, 0, NONE, offsetof(type, member), EVERY, needed, choices, NULL, words)
+#define CHOICE(owner, key, needed, choices, later, type, member, words)                                                      \
+    FIELD(owner, key, CHOICE, SHARE, 0, 0, NONE, offsetof(type, member), EVERY, needed, choices, later, words)
+#define ELEMENT(symbol, most)                                                                                                \
+    FIELD(ELEMENTS, #symbol, PERCENT, SHARE, 0.0, 0.01 * (most), NONE, offsetof(cq_composition, symbol), EVERY, 0, NULL,     \
+          NULL, "weight per cent of " #symbol)
+#define OWN(owner, key, allowed, needed, words) FIELD(owner, key, OWN, SHARE, 0, 0, NONE, 0, allowed, needed, NULL, NULL, words)
+#define TOLERANCE(key, dim, most, words) FIELD(TOLERANCES, key, OWN, dim, 0.0, most, NONE, 0, EVERY, 0, NULL, NULL, words)
+#define TOLD(owner, key, dim, least, most, words)                                                                            \
+    FIELD(owner, key, TOLD, dim, least, most, NONE, 0, EVERY, 0, NULL, NULL, words)
+#define RESERVED(owner, key, words) FIELD(owner, key, RESERVED, SHARE, 0, 0, NONE, 0, EVERY, 0, NULL, NULL, words)
+
+static const char *const FAMILIES[] = {"flat", "convex", "ridged", "plate", "round", NULL};
+static const char *const FAMILIES_LATER[] = {"hollow", "one-sided", "double-edged", "outline", NULL};
+static const char *const SURFACES[] = {"ground", "polished", "scratched-across", NULL};
+static const char *const STEEL_KINDS[] = {"transforming", "inert", NULL};
+static const char *const BATH_KINDS[] = {"boiling", "gas", "table", NULL};
+static const char *const BATH_KINDS_LATER[] = {"oil", NULL};
+static const char *const FACES[] = {"mid", "left", "right", NULL};
 
 const cq_field CQ_FIELDS[] = {
-    OWN(CQ_OWNER_PLAN, "format", "what the file is and its version: clayquench-plan 1"),
-    TEXT(CQ_OWNER_PLAN, "title", cq_plan, title, "a line for the reader, shown on every result"),
-    OWN(CQ_OWNER_PLAN, "blade", "the section: a mapping, or the name of a blade profile"),
-    OWN(CQ_OWNER_PLAN, "steel", "a steel profile's name, or a mapping with from: and batch:"),
-    OWN(CQ_OWNER_PLAN, "clay", "the coat; absent: all bare"),
-    OWN(CQ_OWNER_PLAN, "heat", "soak temperature and hold"),
-    QUANTITY(CQ_OWNER_PLAN, "start", CQ_DIM_TEMPERATURE, 473.15, 1523.15, cq_plan, heat.start_K,
-             "replaces heat: everything starts at this temperature, fully austenitic"),
-    OWN(CQ_OWNER_PLAN, "steps", "what happens from leaving the fire on, in order"),
-    OWN(CQ_OWNER_PLAN, "temper", "tempers after the quench, in order"),
-    OWN(CQ_OWNER_PLAN, "finish", "grinding before the line is seen"),
-    OWN(CQ_OWNER_PLAN, "tolerances", "how exact the smith is; used by the many-run commands"),
-    OWN(CQ_OWNER_PLAN, "record", "what to keep besides the summary"),
-    OWN(CQ_OWNER_PLAN, "grid", "cells; the default suits blades"),
-    RESERVED(CQ_OWNER_PLAN, "zones", "several steels in one blade"),
-    RESERVED(CQ_OWNER_PLAN, "heats", "a second heat"),
-    RESERVED(CQ_OWNER_PLAN, "skin", "decarburised skin"),
-    RESERVED(CQ_OWNER_PLAN, "stations", "several sections along the length"),
+    OWN(PLAN, "format", EVERY, EVERY, "what the file is and its version: clayquench-plan 1"),
+    TEXT(PLAN, "title", 0, NULL, cq_plan, title, "a line for the reader, shown on every result"),
+    OWN(PLAN, "blade", EVERY, EVERY, "the section: a mapping, or the name of a blade profile"),
+    OWN(PLAN, "steel", EVERY, EVERY, "the name of a steel profile, or a mapping with from: and batch:"),
+    OWN(PLAN, "clay", EVERY, 0, "the coat; absent: all bare"),
+    OWN(PLAN, "heat", EVERY, 0, "soak temperature and hold; this or start: is needed"),
+    QUANTITY(PLAN, "start", TEMPERATURE, CELSIUS(0), CELSIUS(1250), NONE, EVERY, 0, cq_plan, heat.start_K,
+             "replaces heat: everything starts at this temperature, a transforming steel fully austenitic"),
+    OWN(PLAN, "steps", EVERY, EVERY, "what happens from leaving the fire on, in order"),
+    OWN(PLAN, "temper", EVERY, 0, "tempers after the quench, in order"),
+    OWN(PLAN, "finish", EVERY, 0, "grinding before the line is seen"),
+    OWN(PLAN, "tolerances", EVERY, 0, "how well each thing is known; used by the many-run commands"),
+    OWN(PLAN, "record", EVERY, 0, "what to keep besides the summary"),
+    OWN(PLAN, "grid", EVERY, 0, "number of cells; the default suits blades"),
+    RESERVED(PLAN, "zones", "several steels in one blade"),
+    RESERVED(PLAN, "heats", "a second heat"),
+    RESERVED(PLAN, "skin", "a decarburised skin"),
+    RESERVED(PLAN, "stations", "several sections along the length"),
 
-    OWN(CQ_OWNER_BLADE, "section", "flat, convex, ridged, plate or round"),
-    QUANTITY(CQ_OWNER_BLADE, "height", CQ_DIM_LENGTH, 3 * MM, 200 * MM, cq_blade, height_m, "edge flat to spine flat"),
-    QUANTITY(CQ_OWNER_BLADE, "edge", CQ_DIM_LENGTH, 0.1 * MM, 30 * MM, cq_blade, edge_m, "thickness across the edge flat, before the quench"),
-    QUANTITY(CQ_OWNER_BLADE, "spine", CQ_DIM_LENGTH, 0.1 * MM, 60 * MM, cq_blade, spine_m, "thickness across the spine flat"),
-    QUANTITY(CQ_OWNER_BLADE, "thickness", CQ_DIM_LENGTH, 0.1 * MM, 100 * MM, cq_blade, spine_m, "plate: its thickness"),
-    QUANTITY(CQ_OWNER_BLADE, "diameter", CQ_DIM_LENGTH, 0.5 * MM, 200 * MM, cq_blade, spine_m, "round: its diameter"),
-    QUANTITY(CQ_OWNER_BLADE, "length", CQ_DIM_LENGTH, 5 * MM, 2.0, cq_blade, length_m, "length of the blade"),
-    QUANTITY(CQ_OWNER_BLADE, "bulge", CQ_DIM_LENGTH, 0.0, 10 * MM, cq_blade, bulge_m, "convex: how far each flank stands out at mid-height"),
-    OWN(CQ_OWNER_BLADE, "ridge", "ridged: height and thickness of the ridge (shinogi)"),
-    TEXT(CQ_OWNER_BLADE, "surface", cq_blade, surface, "ground, polished or scratched-across, as the smith states it"),
-    RESERVED(CQ_OWNER_BLADE, "groove", "a groove (hi)"),
-    RESERVED(CQ_OWNER_BLADE, "points", "outline points"),
-    RESERVED(CQ_OWNER_BLADE, "left", "outline points of the left side"),
-    RESERVED(CQ_OWNER_BLADE, "right", "outline points of the right side"),
-    QUANTITY(CQ_OWNER_RIDGE, "at", CQ_DIM_LENGTH, 0.5 * MM, 200 * MM, cq_blade, ridge_at_m, "height of the ridge"),
-    QUANTITY(CQ_OWNER_RIDGE, "thickness", CQ_DIM_LENGTH, 0.2 * MM, 60 * MM, cq_blade, ridge_thickness_m, "thickness at the ridge"),
+    CHOICE(BLADE, "section", EVERY, FAMILIES, FAMILIES_LATER, cq_blade, family, "family of the cross-section"),
+    QUANTITY(BLADE, "height", LENGTH, 3 * MM, 200 * MM, NONE, EVERY, SHAPED, cq_blade, height_m,
+             "edge flat to spine flat; a plate or round may state it, and it changes nothing there"),
+    QUANTITY(BLADE, "edge", LENGTH, 0.1 * MM, 30 * MM, NONE, SHAPED, SHAPED, cq_blade, edge_m,
+             "thickness across the edge flat, before the quench"),
+    QUANTITY(BLADE, "spine", LENGTH, 0.1 * MM, 60 * MM, NONE, SHAPED, SHAPED, cq_blade, spine_m,
+             "thickness across the spine flat (mune)"),
+    QUANTITY(BLADE, "thickness", LENGTH, 0.1 * MM, 100 * MM, NONE, FAMILY(PLATE), FAMILY(PLATE), cq_blade, spine_m,
+             "thickness of a plate"),
+    QUANTITY(BLADE, "diameter", LENGTH, 0.5 * MM, 200 * MM, NONE, FAMILY(ROUND), FAMILY(ROUND), cq_blade, spine_m,
+             "diameter of a round"),
+    QUANTITY(BLADE, "length", LENGTH, 5 * MM, 2.0, NONE, EVERY, 0, cq_blade, length_m, "length of the blade"),
+    QUANTITY(BLADE, "bulge", LENGTH, 0.0, 10 * MM, NONE, FAMILY(CONVEX), 0, cq_blade, bulge_m,
+             "convex: how far each flank stands out at mid-height from the straight line between edge and spine; absent: an "
+             "eighth of spine minus edge, so that the flanks end about parallel at the spine"),
+    OWN(BLADE, "ridge", FAMILY(RIDGED), FAMILY(RIDGED), "ridged: height and thickness of the ridge (shinogi)"),
+    TEXT(BLADE, "surface", 0, SURFACES, cq_blade, surface, "finish of the faces, as the smith states it"),
+    RESERVED(BLADE, "groove", "a groove (hi)"),
+    RESERVED(BLADE, "points", "points of an outline"),
+    RESERVED(BLADE, "left", "points of the left outline"),
+    RESERVED(BLADE, "right", "points of the right outline"),
+    QUANTITY(RIDGE, "at", LENGTH, 0.5 * MM, 200 * MM, NONE, EVERY, EVERY, cq_blade, ridge_at_m, "height of the ridge"),
+    QUANTITY(RIDGE, "thickness", LENGTH, 0.2 * MM, 60 * MM, NONE, EVERY, EVERY, cq_blade, ridge_thickness_m,
+             "thickness at the ridge"),
 
-    OWN(CQ_OWNER_STEEL, "grade", "same as from"),
-    OWN(CQ_OWNER_STEEL, "batch", "elements of this batch's certificate; the profile's others stay"),
-    OWN(CQ_OWNER_STEEL, "composition", "weight per cent of each element"),
-    OWN(CQ_OWNER_STEEL, "kind", "transforming (default) or inert"),
-    NUMBER(CQ_OWNER_STEEL, "grain", 0.0, 14.0, cq_steel, grain_ASTM, "ASTM grain number after the reference soak (800 °C, 5 min)"),
-    NUMBER(CQ_OWNER_STEEL, "time-factor", 0.2, 5.0, cq_steel, time_factor, "multiplies the times of pearlite and ferrite, its root those of bainite"),
-    QUANTITY(CQ_OWNER_STEEL, "ms-shift", CQ_DIM_DIFFERENCE, -60.0, 60.0, cq_steel, ms_shift_K, "shift of the martensite start"),
-    QUANTITY(CQ_OWNER_STEEL, "hardness-shift", CQ_DIM_HARDNESS, -80.0, 80.0, cq_steel, hardness_shift_HV, "shift of the martensite's hardness"),
-    NUMBER(CQ_OWNER_STEEL, "time-factor-sigma", 0.0, 2.0, cq_steel, time_factor_ln_sigma, "standard deviation of ln(time-factor)"),
-    QUANTITY(CQ_OWNER_STEEL, "emissivity", CQ_DIM_SHARE, 0.02, 1.0, cq_steel, emissivity, "emissivity of the bare face"),
-    TABLE(CQ_OWNER_STEEL, "conductivity", CQ_DIM_CONDUCTIVITY, 0.05, 500.0, cq_steel, conductivity_W_mK, "inert steel: conductivity, one value or a table"),
-    TABLE(CQ_OWNER_STEEL, "heat-capacity", CQ_DIM_HEAT_CAPACITY, 1e5, 2e7, cq_steel, heat_capacity_J_m3K, "inert steel: heat capacity per volume, one value or a table"),
+    CHOICE(STEEL, "kind", 0, STEEL_KINDS, NULL, cq_steel, kind, "does the steel transform; absent: transforming"),
+    OWN(STEEL, "grade", EVERY, 0, "the same as from:"),
+    OWN(STEEL, "composition", TRANSFORMING, 0, "weight per cent of each element"),
+    OWN(STEEL, "batch", TRANSFORMING, 0, "elements of this batch's certificate; the profile's others stay"),
+    NUMBER(STEEL, "grain", 0.0, 14.0, 8.0, TRANSFORMING, cq_steel, grain_ASTM,
+           "ASTM grain number after the reference soak (normalised stock, 800 °C, 5 min)"),
+    NUMBER(STEEL, "time-factor", 0.2, 5.0, 1.0, TRANSFORMING, cq_steel, time_factor,
+           "multiplies the times of pearlite and ferrite, its square root those of bainite"),
+    QUANTITY(STEEL, "ms-shift", DIFFERENCE, -60.0, 60.0, 0.0, TRANSFORMING, 0, cq_steel, ms_shift_K,
+             "shift of the martensite start"),
+    QUANTITY(STEEL, "hardness-shift", HARDNESS, -80.0, 80.0, 0.0, TRANSFORMING, 0, cq_steel, hardness_shift_HV,
+             "shift of the martensite's hardness"),
+    NUMBER(STEEL, "time-factor-sigma", 0.0, 2.0, 0.35, TRANSFORMING, cq_steel, time_factor_ln_sigma,
+           "standard deviation of ln(time-factor) from batch to batch, for the many-run commands"),
+    QUANTITY(STEEL, "emissivity", SHARE, 0.02, 1.0, 0.8, EVERY, 0, cq_steel, emissivity, "emissivity of the bare face"),
+    TABLE(STEEL, "conductivity", CONDUCTIVITY, 0.05, 500.0, INERT, INERT, cq_steel, conductivity_W_mK,
+          "conductivity of an inert steel, one value or a table"),
+    TABLE(STEEL, "heat-capacity", HEAT_CAPACITY, 1e5, 2e7, INERT, INERT, cq_steel, heat_capacity_J_m3K,
+          "heat capacity per volume of an inert steel, one value or a table"),
+    ELEMENT(C, 2.0),
+    ELEMENT(Si, 3.0),
+    ELEMENT(Mn, 3.0),
+    ELEMENT(Cr, 20.0),
+    ELEMENT(Ni, 15.0),
+    ELEMENT(Mo, 6.0),
+    ELEMENT(V, 5.0),
+    ELEMENT(W, 10.0),
+    ELEMENT(Cu, 3.0),
+    ELEMENT(Al, 2.0),
+    ELEMENT(P, 0.5),
+    ELEMENT(S, 0.5),
 
-    OWN(CQ_OWNER_CLAY_LAYER, "mix", "a clay profile's name, or a mapping with its properties"),
-    OWN(CQ_OWNER_CLAY_LAYER, "wet", "true: thicknesses are wet and the profile's drying factor is applied"),
-    QUANTITY(CQ_OWNER_CLAY_LAYER, "contact", CQ_DIM_CONTACT, 0.0, 0.1, cq_plan, contact_m2K_W, "gap resistance between clay and steel"),
-    NUMBER(CQ_OWNER_CLAY_LAYER, "soaked", 1.0, 4.0, cq_plan, soaked, "a thin wet coat (below 0.2 mm) conducts this many times its dry value"),
-    OWN(CQ_OWNER_CLAY_LAYER, "coat", "list of points: height of the foot point and thickness, joined by straight lines"),
-    OWN(CQ_OWNER_CLAY_LAYER, "edge", "thickness on the edge flat; absent or bare: none"),
-    OWN(CQ_OWNER_CLAY_LAYER, "spine", "thickness on the spine flat; absent or bare: none"),
-    RESERVED(CQ_OWNER_CLAY_LAYER, "lost", "a patch that falls off"),
-    TABLE(CQ_OWNER_CLAY, "conductivity", CQ_DIM_CONDUCTIVITY, 0.02, 50.0, cq_clay, conductivity_W_mK, "conductivity of the dry mix"),
-    TABLE(CQ_OWNER_CLAY, "heat-capacity", CQ_DIM_HEAT_CAPACITY, 1e5, 1e7, cq_clay, heat_capacity_J_m3K, "heat capacity per volume of the dry mix"),
-    QUANTITY(CQ_OWNER_CLAY, "emissivity", CQ_DIM_SHARE, 0.05, 1.0, cq_clay, emissivity, "emissivity of the mix"),
-    QUANTITY(CQ_OWNER_CLAY, "porosity", CQ_DIM_SHARE, 0.0, 0.9, cq_clay, porosity, "share of pores"),
-    NUMBER(CQ_OWNER_CLAY, "drying-factor", 0.3, 1.0, cq_clay, drying_factor, "dry thickness over wet thickness"),
-    OWN(CQ_OWNER_CLAY, "density", "density of the dry mix; told, not used"),
-    QUANTITY(CQ_OWNER_COAT, "at", CQ_DIM_LENGTH, 0.0, 200 * MM, cq_coat_point, at_m, "height of the foot point on the steel face"),
-    OWN(CQ_OWNER_COAT, "thickness", "thickness on both faces"),
-    QUANTITY(CQ_OWNER_COAT, "left", CQ_DIM_LENGTH, 0.0, 10 * MM, cq_coat_point, left_m, "thickness on the left face"),
-    QUANTITY(CQ_OWNER_COAT, "right", CQ_DIM_LENGTH, 0.0, 10 * MM, cq_coat_point, right_m, "thickness on the right face"),
+    OWN(CLAY_LAYER, "mix", EVERY, EVERY, "the name of a clay profile, or a mapping with its properties"),
+    FIELD(CLAY_LAYER, "wet", FLAG, SHARE, 0, 0, NONE, offsetof(cq_plan, coat_was_wet), EVERY, 0, NULL, NULL,
+          "true: thicknesses are wet ones and the mix's drying factor is applied"),
+    QUANTITY(CLAY_LAYER, "contact", CONTACT, 0.0, 0.1, 0.0, EVERY, 0, cq_plan, contact_m2K_W,
+             "resistance of a gap between clay and steel"),
+    NUMBER(CLAY_LAYER, "soaked", 1.0, 4.0, 1.0, EVERY, cq_plan, soaked,
+           "a thin wet porous coat (below 0.2 mm) conducts this many times its dry value"),
+    OWN(CLAY_LAYER, "coat", EVERY, 0,
+        "points of height and thickness, joined by straight lines; on a plate or round the same thickness everywhere"),
+    OWN(CLAY_LAYER, "edge", EVERY, 0, "thickness on the edge flat; absent or bare: none"),
+    OWN(CLAY_LAYER, "spine", EVERY, 0, "thickness on the spine flat; absent or bare: none"),
+    RESERVED(CLAY_LAYER, "lost", "a patch that falls off"),
+    TABLE(CLAY, "conductivity", CONDUCTIVITY, 0.02, 50.0, EVERY, EVERY, cq_clay, conductivity_W_mK,
+          "conductivity of the dry mix, one value or a table"),
+    TABLE(CLAY, "heat-capacity", HEAT_CAPACITY, 1e5, 1e7, EVERY, EVERY, cq_clay, heat_capacity_J_m3K,
+          "heat capacity per volume of the dry mix, one value or a table"),
+    QUANTITY(CLAY, "emissivity", SHARE, 0.05, 1.0, 0.9, EVERY, 0, cq_clay, emissivity, "emissivity of the mix"),
+    QUANTITY(CLAY, "porosity", SHARE, 0.0, 0.9, NONE, EVERY, 0, cq_clay, porosity, "share of pores; nothing computes with it yet"),
+    NUMBER(CLAY, "drying-factor", 0.3, 1.0, NONE, EVERY, cq_clay, drying_factor, "dry thickness over wet thickness"),
+    TOLD(CLAY, "density", DENSITY, 100.0, 8000.0, "density of the dry mix; nothing computes with it yet"),
+    QUANTITY(COAT, "at", LENGTH, 0.0, 200 * MM, NONE, EVERY, EVERY, cq_coat_point, at_m,
+             "height of the foot point on the steel face"),
+    OWN(COAT, "thickness", EVERY, 0, "thickness on both faces, square to the face"),
+    QUANTITY(COAT, "left", LENGTH, 0.0, 10 * MM, NONE, EVERY, 0, cq_coat_point, left_m, "thickness on the left face"),
+    QUANTITY(COAT, "right", LENGTH, 0.0, 10 * MM, NONE, EVERY, 0, cq_coat_point, right_m, "thickness on the right face"),
 
-    QUANTITY(CQ_OWNER_HEAT, "temperature", CQ_DIM_TEMPERATURE, 473.15, 1523.15, cq_plan, heat.temperature_K, "soak temperature"),
-    QUANTITY(CQ_OWNER_HEAT, "hold", CQ_DIM_TIME, 1.0, 36000.0, cq_plan, heat.hold_s, "time at heat"),
-    QUANTITY(CQ_OWNER_HEAT, "error", CQ_DIM_DIFFERENCE, 0.0, 100.0, cq_plan, heat.error_K, "how well the temperature is known"),
-    RESERVED(CQ_OWNER_HEAT, "structure", "starting structure"),
-    RESERVED(CQ_OWNER_HEAT, "spine-below", "spine cooler than the edge"),
-    RESERVED(CQ_OWNER_HEAT, "fire", "a fire of given temperature"),
+    QUANTITY(HEAT, "temperature", TEMPERATURE, CELSIUS(200), CELSIUS(1250), NONE, EVERY, EVERY, cq_plan, heat.temperature_K,
+             "soak temperature"),
+    QUANTITY(HEAT, "hold", TIME, 1.0, 36000.0, 300.0, EVERY, 0, cq_plan, heat.hold_s, "time at heat"),
+    QUANTITY(HEAT, "error", DIFFERENCE, 0.0, 100.0, 0.0, EVERY, 0, cq_plan, heat.error_K, "how well the temperature is known"),
+    RESERVED(HEAT, "structure", "structure before the heat"),
+    RESERVED(HEAT, "spine-below", "a spine cooler than the edge"),
+    RESERVED(HEAT, "fire", "a fire of given temperature"),
 
-    OWN(CQ_OWNER_BATH, "kind", "boiling, gas or table"),
-    QUANTITY(CQ_OWNER_BATH, "at", CQ_DIM_TEMPERATURE, 243.15, 573.15, cq_bath, at_K, "bath temperature if the step does not say"),
-    OWN(CQ_OWNER_BATH, "range", "lowest and highest bath temperature the description holds for"),
-    TABLE(CQ_OWNER_BATH, "heat-transfer", CQ_DIM_HEAT_TRANSFER, 0.0, 1e6, cq_bath, heat_transfer_W_m2K, "table: heat transfer coefficient against face temperature"),
-    NUMBER(CQ_OWNER_BATH, "film", 0.1, 10.0, cq_bath, film_factor, "multiplies the vapour film's flux"),
-    NUMBER(CQ_OWNER_BATH, "rewetting", 0.0, 5.0, cq_bath, rewetting_factor, "multiplies what the surface adds to the rewetting temperature"),
-    NUMBER(CQ_OWNER_BATH, "peak", 0.1, 10.0, cq_bath, peak_factor, "multiplies the peak flux"),
-    NUMBER(CQ_OWNER_BATH, "nucleate", 0.1, 10.0, cq_bath, nucleate_factor, "multiplies the nucleate flux"),
-    NUMBER(CQ_OWNER_BATH, "convection", 0.1, 10.0, cq_bath, convection_factor, "multiplies convection"),
-    QUANTITY(CQ_OWNER_BATH, "rewetting-shift", CQ_DIM_DIFFERENCE, -300.0, 1500.0, cq_bath, rewetting_shift_K, "added to the bare metal's rewetting temperature"),
-    NUMBER(CQ_OWNER_BATH, "transition", 0.5, 5.0, cq_bath, transition_exponent, "exponent of the wetted share in transition boiling"),
-    QUANTITY(CQ_OWNER_BATH, "contact-time", CQ_DIM_TIME, 1e-4, 0.1, cq_bath, contact_time_s, "time of contact that decides wetting"),
-    QUANTITY(CQ_OWNER_BATH, "film-convection", CQ_DIM_HEAT_TRANSFER, 0.0, 1e5, cq_bath, film_convection_W_m2K, "liquid side of the subcooled film"),
-    QUANTITY(CQ_OWNER_BATH, "still-convection", CQ_DIM_HEAT_TRANSFER, 0.0, 1e5, cq_bath, convection_W_m2K, "single-phase convection in the still bath"),
-    QUANTITY(CQ_OWNER_BATH, "gas-convection", CQ_DIM_HEAT_TRANSFER, 0.0, 1e4, cq_bath, gas_convection_W_m2K, "gas: convection coefficient"),
-    QUANTITY(CQ_OWNER_BATH, "scale", CQ_DIM_LENGTH, 0.0, 1 * MM, cq_bath, scale_m, "scale on bare steel in this bath"),
-    QUANTITY(CQ_OWNER_BATH, "scale-conductivity", CQ_DIM_CONDUCTIVITY, 0.1, 50.0, cq_bath, scale_conductivity_W_mK, "conductivity of that scale"),
-    QUANTITY(CQ_OWNER_BATH, "scale-heat-capacity", CQ_DIM_HEAT_CAPACITY, 1e5, 1e7, cq_bath, scale_heat_capacity_J_m3K, "heat capacity of that scale"),
-    RESERVED(CQ_OWNER_BATH, "volume", "a bath that warms"),
+    OWN(STEP, "in", EVERY, EVERY, "the name of a bath profile, or a mapping"),
+    QUANTITY(STEP, "at", TEMPERATURE, CELSIUS(-30), CELSIUS(300), NONE, EVERY, 0, cq_step_plan, at_K,
+             "temperature of the bath; absent: the profile's"),
+    QUANTITY(STEP, "for", TIME, 1e-3, 1e6, NONE, EVERY, 0, cq_step_plan, for_s, "how long; with until: whichever comes first"),
+    QUANTITY(STEP, "until", TEMPERATURE, CELSIUS(-30), CELSIUS(1250), NONE, EVERY, 0, cq_step_plan, until_K,
+             "until the hottest steel is down to this temperature"),
+    QUANTITY(STEP, "agitation", SPEED, 0.0, 10.0, 0.0, EVERY, 0, cq_step_plan, agitation_m_s,
+             "speed of the bath past the blade; absent: still"),
+    RESERVED(STEP, "entry", "edge-first, spine-first or point-first entry"),
+    RESERVED(STEP, "speed", "speed of entry"),
+    RESERVED(STEP, "depth", "partial immersion"),
+    CHOICE(BATH, "kind", EVERY, BATH_KINDS, BATH_KINDS_LATER, cq_bath, kind, "what law takes the heat"),
+    QUANTITY(BATH, "at", TEMPERATURE, CELSIUS(-30), CELSIUS(300), NONE, EVERY, 0, cq_bath, at_K,
+             "temperature of the bath if the step does not say"),
+    OWN(BATH, "range", EVERY, 0, "[lowest, highest] bath temperature for which the description holds"),
+    TABLE(BATH, "heat-transfer", HEAT_TRANSFER, 0.0, 1e6, TABULATED, TABULATED, cq_bath, heat_transfer_W_m2K,
+          "heat transfer coefficient against the temperature of the outer face, one value or a table"),
+    NUMBER(BATH, "film", 0.1, 10.0, 1.0, BOILING, cq_bath, film_factor, "multiplies the flux through the vapour film"),
+    NUMBER(BATH, "rewetting", 0.0, 5.0, 1.0, BOILING, cq_bath, rewetting_factor,
+           "multiplies what the surface (clay, scale) adds to the rewetting temperature"),
+    NUMBER(BATH, "peak", 0.1, 10.0, 1.0, BOILING, cq_bath, peak_factor, "multiplies the peak flux"),
+    NUMBER(BATH, "nucleate", 0.1, 10.0, 1.0, BOILING, cq_bath, nucleate_factor, "multiplies the flux of nucleate boiling"),
+    NUMBER(BATH, "convection", 0.1, 10.0, 1.0, BOILING, cq_bath, convection_factor, "multiplies convection"),
+    QUANTITY(BATH, "rewetting-shift", DIFFERENCE, -300.0, 1500.0, 0.0, BOILING, 0, cq_bath, rewetting_shift_K,
+             "added to the rewetting temperature of bare metal"),
+    NUMBER(BATH, "transition", 0.5, 5.0, 2.0, BOILING, cq_bath, transition_exponent,
+           "exponent of the wetted share in transition boiling"),
+    QUANTITY(BATH, "contact-time", TIME, 1e-4, 0.1, 5e-3, BOILING, 0, cq_bath, contact_time_s,
+             "time of contact over which a layered surface decides on wetting"),
+    QUANTITY(BATH, "film-convection", HEAT_TRANSFER, 0.0, 1e5, 2000.0, BOILING, 0, cq_bath, film_convection_W_m2K,
+             "convection on the liquid side of the film in a subcooled bath"),
+    QUANTITY(BATH, "still-convection", HEAT_TRANSFER, 0.0, 1e5, 1000.0, BOILING, 0, cq_bath, convection_W_m2K,
+             "convection without boiling"),
+    QUANTITY(BATH, "gas-convection", HEAT_TRANSFER, 0.0, 1e4, 14.0, GAS, 0, cq_bath, gas_convection_W_m2K,
+             "convection of a gas; radiation is added; 0: natural convection"),
+    QUANTITY(BATH, "scale", LENGTH, 0.0, 1 * MM, 0.02 * MM, BOILING, 0, cq_bath, scale_m, "scale that bare steel carries"),
+    QUANTITY(BATH, "scale-conductivity", CONDUCTIVITY, 0.1, 50.0, 3.0, BOILING, 0, cq_bath, scale_conductivity_W_mK,
+             "conductivity of that scale"),
+    QUANTITY(BATH, "scale-heat-capacity", HEAT_CAPACITY, 1e5, 1e7, 4.4e6, BOILING, 0, cq_bath, scale_heat_capacity_J_m3K,
+             "heat capacity of that scale"),
+    RESERVED(BATH, "volume", "a bath that warms"),
 
-    OWN(CQ_OWNER_STEP, "in", "a bath profile's name, or a mapping"),
-    QUANTITY(CQ_OWNER_STEP, "at", CQ_DIM_TEMPERATURE, 243.15, 573.15, cq_step_plan, at_K, "bath temperature"),
-    QUANTITY(CQ_OWNER_STEP, "for", CQ_DIM_TIME, 1e-3, 1e6, cq_step_plan, for_s, "how long"),
-    QUANTITY(CQ_OWNER_STEP, "until", CQ_DIM_TEMPERATURE, 243.15, 1500.0, cq_step_plan, until_K, "until the hottest steel is at this temperature"),
-    QUANTITY(CQ_OWNER_STEP, "agitation", CQ_DIM_SPEED, 0.0, 10.0, cq_step_plan, agitation_m_s, "speed of the bath past the blade; absent: still"),
-    RESERVED(CQ_OWNER_STEP, "entry", "edge-first, spine-first or point-first entry"),
-    RESERVED(CQ_OWNER_STEP, "speed", "speed of entry"),
-    RESERVED(CQ_OWNER_STEP, "depth", "partial immersion"),
+    QUANTITY(TEMPER, "temperature", TEMPERATURE, CELSIUS(50), CELSIUS(700), NONE, EVERY, EVERY, cq_temper_plan, temperature_K,
+             "temperature of the temper"),
+    QUANTITY(TEMPER, "for", TIME, 10.0, 1e6, NONE, EVERY, EVERY, cq_temper_plan, for_s, "time at it"),
+    QUANTITY(FINISH, "grind", LENGTH, 0.0, 5 * MM, 0.0, EVERY, 0, cq_plan, grind_m,
+             "metal taken off each face before the line is seen"),
+    TOLERANCE("coat", SHARE, 2.0, "thickness of the clay"),
+    TOLERANCE("edge-coat", SHARE, 2.0, "thickness of the wash on the edge"),
+    TOLERANCE("clay-conductivity", SHARE, 2.0, "conductivity of the clay"),
+    TOLERANCE("nose", SHARE, 2.0, "times of transformation"),
+    TOLERANCE("edge", SHARE, 2.0, "thickness of the edge"),
+    TOLERANCE("thickness", SHARE, 2.0, "thickness of the blade"),
+    TOLERANCE("rewetting", SHARE, 2.0, "what the surface adds to the rewetting temperature"),
+    TOLERANCE("bath-temperature", DIFFERENCE, 100.0, "temperature of the baths"),
+    TOLERANCE("soak-temperature", DIFFERENCE, 100.0, "soak temperature; absent: heat.error"),
+    TOLERANCE("rim-height", LENGTH, 50 * MM, "height of the clay's rim"),
+    TOLERANCE("time", TIME, 60.0, "times of the steps"),
+    OWN(RECORD, "probes", EVERY, 0, "places whose temperature is kept"),
+    OWN(RECORD, "times", EVERY, 0, "times at which the fields are kept, from the start of the first step"),
+    QUANTITY(RECORD, "every", TIME, 1e-3, 1e5, NONE, EVERY, 0, cq_plan, every_s, "keep the fields at every multiple of this time"),
+    TEXT(PROBE, "name", EVERY, NULL, cq_probe_plan, name, "name of the place"),
+    QUANTITY(PROBE, "at", LENGTH, 0.0, 200 * MM, NONE, EVERY, 0, cq_probe_plan, at_m,
+             "its height; a plate or round needs none"),
+    CHOICE(PROBE, "face", 0, FACES, NULL, cq_probe_plan, face, "on the mid-plane (default) or on a face"),
+    INTEGER(GRID, "along", 8, 2000, 100, cq_plan, grid.along, "cells along the height"),
+    INTEGER(GRID, "across", 2, 200, 8, cq_plan, grid.across, "steel cells from the mid-plane to one face"),
+    INTEGER(GRID, "clay", 2, 100, 6, cq_plan, grid.clay, "clay cells through a coat"),
+    INTEGER(GRID, "refine", 1, 8, 1, cq_plan, grid.refine, "multiplies all cells and divides the step tolerance"),
 
-    QUANTITY(CQ_OWNER_TEMPER, "temperature", CQ_DIM_TEMPERATURE, 323.15, 973.15, cq_temper_plan, temperature_K, "temper temperature"),
-    QUANTITY(CQ_OWNER_TEMPER, "for", CQ_DIM_TIME, 10.0, 1e6, cq_temper_plan, for_s, "time at it"),
-    QUANTITY(CQ_OWNER_FINISH, "grind", CQ_DIM_LENGTH, 0.0, 5 * MM, cq_plan, grind_m, "metal taken off each face before the line is seen"),
-    OWN(CQ_OWNER_RECORD, "probes", "list of places whose temperature is kept"),
-    OWN(CQ_OWNER_RECORD, "times", "list of times at which fields are kept"),
-    QUANTITY(CQ_OWNER_RECORD, "every", CQ_DIM_TIME, 1e-3, 1e5, cq_plan, every_s, "keep at every such time"),
-    TEXT(CQ_OWNER_PROBE, "name", cq_probe_plan, name, "name of the place"),
-    QUANTITY(CQ_OWNER_PROBE, "at", CQ_DIM_LENGTH, 0.0, 200 * MM, cq_probe_plan, at_m, "its height"),
-    OWN(CQ_OWNER_PROBE, "face", "mid (default), left or right"),
-    INTEGER(CQ_OWNER_GRID, "along", 8, 2000, cq_plan, grid.along, "cells along the height"),
-    INTEGER(CQ_OWNER_GRID, "across", 2, 200, cq_plan, grid.across, "steel cells from the mid-plane to one face"),
-    INTEGER(CQ_OWNER_GRID, "clay", 2, 100, cq_plan, grid.clay, "clay cells through a coat"),
-    INTEGER(CQ_OWNER_GRID, "refine", 1, 8, cq_plan, grid.refine, "multiplies all cells and divides the step tolerance by its square"),
+    OWN(PROFILE, "format", EVERY, 0, "what the file is and its version, for instance clayquench-steel 1"),
+    OWN(PROFILE, "from", EVERY, 0, "name of the profile whose values stand where this mapping has none"),
+    OWN(PROFILE, "name", EVERY, 0, "the profile's name"),
+    OWN(PROFILE, "summary", EVERY, 0, "one line for lists"),
+    OWN(PROFILE, "source", EVERY, 0, "where values without a source of their own come from; keys in [brackets] as in references.bib"),
+    OWN(PROFILE, "valid", EVERY, 0, "range in which those values hold"),
+    OWN(PROFILE, "uncertainty", EVERY, 0, "how uncertain those values are"),
+    OWN(PROFILE, "note", EVERY, 0, "a remark"),
+    OWN(VALUE, "value", EVERY, 0, "the quantity, table or mapping itself"),
+    OWN(VALUE, "points", EVERY, 0, "the same as value, for a table"),
+    OWN(VALUE, "interpolate", EVERY, 0, "of a table: linear (default) or monotone"),
+    OWN(VALUE, "source", EVERY, 0, "where the value comes from; keys in [brackets] as in references.bib"),
+    OWN(VALUE, "valid", EVERY, 0, "range in which it holds"),
+    OWN(VALUE, "uncertainty", EVERY, 0, "how uncertain it is"),
+    OWN(VALUE, "note", EVERY, 0, "a remark"),
 };
 const size_t CQ_FIELDS_N = sizeof CQ_FIELDS / sizeof CQ_FIELDS[0];
+
+const char *cq_owner_path(cq_owner owner) {
+    static const char *const path[CQ_OWNERS] = {
+        [CQ_OWNER_PLAN] = "",
+        [CQ_OWNER_BLADE] = "blade.",
+        [CQ_OWNER_RIDGE] = "blade.ridge.",
+        [CQ_OWNER_STEEL] = "steel.",
+        [CQ_OWNER_ELEMENTS] = "steel.batch.",
+        [CQ_OWNER_CLAY_LAYER] = "clay.",
+        [CQ_OWNER_CLAY] = "clay.mix.",
+        [CQ_OWNER_COAT] = "clay.coat.N.",
+        [CQ_OWNER_HEAT] = "heat.",
+        [CQ_OWNER_STEP] = "steps.N.",
+        [CQ_OWNER_BATH] = "steps.N.in.",
+        [CQ_OWNER_TEMPER] = "temper.N.",
+        [CQ_OWNER_FINISH] = "finish.",
+        [CQ_OWNER_TOLERANCES] = "tolerances.",
+        [CQ_OWNER_RECORD] = "record.",
+        [CQ_OWNER_PROBE] = "record.probes.N.",
+        [CQ_OWNER_GRID] = "grid.",
+        [CQ_OWNER_PROFILE] = "profile.",
+        [CQ_OWNER_VALUE] = "value.",
+    };
+    return path[owner];
+}
+
+const char *cq_owner_variant(cq_owner owner, int variant) {
+    static const char *const blades[] = {"a flat section", "a convex section", "a ridged section", "a plate", "a round"};
+    static const char *const steels[] = {"a transforming steel", "an inert steel"};
+    static const char *const baths[] = {"a boiling bath", "a gas", "a tabulated bath"};
+    return owner == CQ_OWNER_BLADE   ? blades[variant]
+           : owner == CQ_OWNER_STEEL ? steels[variant]
+           : owner == CQ_OWNER_BATH  ? baths[variant]
+                                     : "this mapping";
+}
+
+bool cq_owner_is_profile(cq_owner owner) {
+    return owner == CQ_OWNER_BLADE || owner == CQ_OWNER_STEEL || owner == CQ_OWNER_CLAY || owner == CQ_OWNER_BATH;
+}
 
 const cq_field *cq_field_find(cq_owner owner, const char *key) {
     for (size_t f = 0; f < CQ_FIELDS_N; f++) {
@@ -152,41 +297,96 @@ const cq_field *cq_field_find(cq_owner owner, const char *key) {
             return &CQ_FIELDS[f];
         }
     }
-    return NULL;
+    return cq_owner_is_profile(owner) ? cq_field_find(CQ_OWNER_PROFILE, key) : NULL;
 }
 
+static size_t least_of(size_t a, size_t b) {
+    return a < b ? a : b;
+}
+
+/* Optimal string alignment: a letter left out, added, replaced, or two neighbours swapped count one each. */
 size_t cq_word_distance(const char *a, const char *b) {
     enum { LONGEST = 63 };
-    size_t row[LONGEST + 1];
+    size_t rows[3][LONGEST + 1], *before = rows[0], *last = rows[1], *row = rows[2];
     const size_t n = strlen(b);
     if (n > LONGEST) {
         return n;
     }
     for (size_t j = 0; j <= n; j++) {
-        row[j] = j;
+        last[j] = before[j] = j;
     }
-    for (size_t i = 0; a[i] != '\0'; i++) {
-        size_t diagonal = row[0];
-        row[0] = i + 1;
+    for (size_t i = 1; a[i - 1] != '\0'; i++) {
+        row[0] = i;
         for (size_t j = 1; j <= n; j++) {
-            const size_t replaced = diagonal + (a[i] != b[j - 1]);
-            diagonal = row[j];
-            const size_t shorter = row[j] < row[j - 1] ? row[j] : row[j - 1];
-            row[j] = shorter + 1 < replaced ? shorter + 1 : replaced;
+            row[j] = least_of(least_of(last[j], row[j - 1]) + 1, last[j - 1] + (a[i - 1] != b[j - 1]));
+            if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1]) {
+                row[j] = least_of(row[j], before[j - 2] + 1);
+            }
         }
+        size_t *oldest = before;
+        before = last;
+        last = row;
+        row = oldest;
     }
-    return row[n];
+    return last[n];
 }
 
 const char *cq_field_nearest(cq_owner owner, const char *key) {
+    enum { TOO_FAR = 4, LONGEST_KEY = 40 };
     const char *nearest = NULL;
-    size_t best = 4;
-    for (size_t f = 0; f < CQ_FIELDS_N; f++) {
-        const size_t distance = CQ_FIELDS[f].owner == owner ? cq_word_distance(key, CQ_FIELDS[f].key) : best;
-        if (distance < best && distance < strlen(CQ_FIELDS[f].key)) {
+    size_t best = strlen(key) > LONGEST_KEY ? 0 : TOO_FAR;
+    for (size_t f = 0; f < CQ_FIELDS_N && best > 0; f++) {
+        const cq_field *field = &CQ_FIELDS[f];
+        if (field->owner != owner && !(field->owner == CQ_OWNER_PROFILE && cq_owner_is_profile(owner))) {
+            continue;
+        }
+        const size_t distance = cq_word_distance(key, field->key);
+        if (distance < best && distance < strlen(field->key)) {
             best = distance;
-            nearest = CQ_FIELDS[f].key;
+            nearest = field->key;
         }
     }
     return nearest;
+}
+
+char *cq_field_list(cq_owner owner, char *to, size_t size) {
+    size_t at = 0;
+    to[0] = '\0';
+    for (size_t f = 0; f < CQ_FIELDS_N; f++) {
+        if (CQ_FIELDS[f].owner != owner || CQ_FIELDS[f].kind == CQ_FIELD_RESERVED) {
+            continue;
+        }
+        const char *key = CQ_FIELDS[f].key;
+        if (at + strlen(key) + 8 > size) {
+            snprintf(to + at, size - at, " ...");
+            break;
+        }
+        at += (size_t)snprintf(to + at, size - at, "%s%s", at > 0 ? ", " : "", key);
+    }
+    return to;
+}
+
+char *cq_choice_list(const char *const *choices, char *to, size_t size) {
+    size_t at = 0;
+    to[0] = '\0';
+    for (size_t c = 0; choices[c] != NULL && at < size; c++) {
+        const char *before = c == 0 ? "" : choices[c + 1] == NULL ? " or " : ", ";
+        at += (size_t)snprintf(to + at, size - at, "%s%s", before, choices[c]);
+    }
+    return to;
+}
+
+void cq_fields_default(cq_owner owner, void *target) {
+    for (size_t f = 0; f < CQ_FIELDS_N; f++) {
+        const cq_field *field = &CQ_FIELDS[f];
+        if (field->owner != owner || isnan(field->fallback)) {
+            continue;
+        }
+        char *at = (char *)target + field->offset;
+        if (field->kind == CQ_FIELD_INTEGER) {
+            *(int *)at = (int)field->fallback;
+        } else {
+            *(double *)at = field->fallback;
+        }
+    }
 }

@@ -94,7 +94,7 @@ CQ_VECTOR_KERNEL static void transform(size_t n, const cq_clock_tables *tables, 
         /* pearlite and bainite share one exponential */
         const double zP0 = ZP0[c] * reheated, zP = zP0 + dt * mix(rate_P[i], rate_P[i + 1], u);
         const double zB = ZB0[c] * reheated + dt * mix(rate_B[i], rate_B[i + 1], u), yB0 = YB0[c] * reheated;
-        const double yB = zB > 1e-12 ? LN2 * cq_lane_exp(1.8 * cq_lane_log(most(zB, 1e-12))) : 0.0;
+        const double yB = LN2 * cq_lane_exp(1.8 * cq_lane_log(most(zB, 1e-30))); /* below 1e-53 when bainite has not begun */
         const double zP2 = zP * zP, zP02 = zP0 * zP0;
         /* contracted multiply-adds may leave a negative residue where nothing moved */
         const double dYP = most(0.0, LN2 * (zP2 * zP2 - zP02 * zP02)), dYB = most(0.0, yB - yB0), dY = dYP + dYB;
@@ -129,10 +129,41 @@ static cq_structure from_cell(const cq_structure *s, size_t first) {
     return part;
 }
 
+/* Nothing can happen to a block whose every cell is too hot or has no austenite left: its state is handed on. */
+static bool idle(const cq_structure *s, const double *T_K, size_t n, double hottest_K) {
+    const double used_up = 1e-12;
+    bool any = false;
+    for (size_t c = 0; c < n; c++) {
+        any = any || (T_K[c] < hottest_K && s->fraction[CQ_AUSTENITE][c] > used_up);
+    }
+    return !any;
+}
+
+static void hand_on(const cq_structure *from, const cq_structure *to, size_t n) {
+    const size_t bytes = n * sizeof(double);
+    for (int p = 0; p < CQ_PHASES; p++) {
+        memcpy(to->fraction[p], from->fraction[p], bytes);
+    }
+    memcpy(to->ZP, from->ZP, bytes);
+    memcpy(to->ZB, from->ZB, bytes);
+    memcpy(to->ZF, from->ZF, bytes);
+    memcpy(to->YB, from->YB, bytes);
+    memcpy(to->cool_K, from->cool_K, bytes);
+    memcpy(to->hard_HV, from->hard_HV, bytes);
+}
+
 void cq_kinetics_step(const cq_clock *k, const cq_structure *from, cq_structure *to, size_t first, size_t last,
                       const double *T_mid_K, double dt_s) {
-    const cq_structure a = from_cell(from, first), b = from_cell(to, first);
-    transform(last - first, &k->tables, 1.0 - k->soak.austenite, k->law.e.Ae1_C + ZERO_C, dt_s, T_mid_K + first, &a, &b);
+    enum { BLOCK = 64 };
+    for (size_t c = first; c < last; c += BLOCK) {
+        const size_t n = last - c < BLOCK ? last - c : BLOCK;
+        const cq_structure a = from_cell(from, c), b = from_cell(to, c);
+        if (idle(&a, T_mid_K + c, n, k->hottest_K) && !(T_mid_K[c] > k->law.e.Ae1_C + ZERO_C && a.ZP[0] > 0.0)) {
+            hand_on(&a, &b, n);
+        } else {
+            transform(n, &k->tables, 1.0 - k->soak.austenite, k->law.e.Ae1_C + ZERO_C, dt_s, T_mid_K + c, &a, &b);
+        }
+    }
 }
 
 /* Martensite by (3). Ferrite formed during cooling enriches the austenite (at most 0.15 % C counted) and lowers Ms by the

@@ -1,9 +1,19 @@
-/* plan.c - a plan's defaults, its release, and what must make sense of it as a whole. */
+/* plan.c - a plan's defaults, its release, and whether it makes sense as a whole.
+ *
+ * Ranges here are those a plan may have at all, however it was made; the io floor's field descriptors hold the same for
+ * single keys of a file. Comparisons are written so that a NaN fails them.
+ */
+#include "quench/plan_check.h"
+
 #include "base/memory.h"
 
-#include <clayquench/plan.h>
 #include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
 #include <string.h>
+
+#define MM 1e3        /* mm per m */
+#define ZERO_C 273.15 /* K */
 
 void cq_plan_init(cq_plan *plan) {
     memset(plan, 0, sizeof *plan);
@@ -11,6 +21,7 @@ void cq_plan_init(cq_plan *plan) {
     plan->soaked = 1.0;
     plan->heat.hold_s = 300.0;
     plan->steel.time_factor = 1.0;
+    plan->steel.time_factor_ln_sigma = 0.35;
     plan->steel.grain_ASTM = 8.0;
     plan->steel.emissivity = 0.8;
     plan->clay.emissivity = 0.9;
@@ -25,86 +36,331 @@ void cq_plan_clear(cq_plan *plan) {
     }
 }
 
-static bool shaped(cq_family family) {
+/* The faults found so far. */
+typedef struct check {
+    const cq_plan *plan;
+    unsigned parts;
+    cq_error *error;
+    cq_status status;
+} check;
+
+static void fault(check *c, const char *key, const char *expected, const char *remedy, const char *found_format, ...)
+    __attribute__((format(printf, 5, 6)));
+
+static void fault(check *c, const char *key, const char *expected, const char *remedy, const char *found_format, ...) {
+    char found[192];
+    va_list arguments;
+    va_start(arguments, found_format);
+    vsnprintf(found, sizeof found, found_format, arguments);
+    va_end(arguments);
+    c->status = cq_error_say(c->error, CQ_ERR_PLAN, key, expected, remedy, "%s", found);
+}
+
+static bool within(double value, double least, double most) {
+    return value >= least && value <= most;
+}
+
+static bool has(const check *c, unsigned parts) {
+    return (c->parts & parts) == parts;
+}
+
+static bool is_shaped(cq_family family) {
     return family == CQ_FAMILY_FLAT || family == CQ_FAMILY_CONVEX || family == CQ_FAMILY_RIDGED;
 }
 
-static cq_status fault(cq_error *error, const char *key, const char *expected, const char *remedy, const char *found) {
-    return cq_error_say(error, CQ_ERR_PLAN, key, expected, remedy, "%s", found);
+/* ---- blade ------------------------------------------------------------------------------------------------------- */
+
+static void length(check *c, const char *key, double value_m, double least_m, double most_m) {
+    if (!within(value_m, least_m * (1.0 - 1e-9), most_m * (1.0 + 1e-9))) {
+        char expected[64];
+        snprintf(expected, sizeof expected, "from %g to %g mm", least_m * MM, most_m * MM);
+        fault(c, key, expected, "", "%.4g mm", value_m * MM);
+    }
 }
 
-static cq_status check_blade(const cq_plan *plan, cq_error *error) {
-    const cq_blade *b = &plan->blade;
-    cq_status status = CQ_OK;
-    if (!shaped(b->family)) {
-        return b->spine_m > 0.0 ? CQ_OK : fault(error, "blade", "a positive thickness or diameter", "", "none");
+static void check_ridge(check *c) {
+    const cq_blade *b = &c->plan->blade;
+    if (!within(b->ridge_at_m, 0.02 * b->height_m, 0.98 * b->height_m)) {
+        fault(c, "blade.ridge.at", "a height between edge and spine", "", "%.4g mm on a section %.4g mm high", b->ridge_at_m * MM, b->height_m * MM);
     }
-    if (!(b->height_m > 0.0) || !(b->edge_m > 0.0) || !(b->spine_m > 0.0)) {
-        return fault(error, "blade", "positive height, edge and spine", "", "a length of zero or less");
+    const double thicker = fmax(b->edge_m, b->spine_m);
+    if (!(b->ridge_thickness_m >= thicker * (1.0 - 1e-9))) {
+        fault(c, "blade.ridge.thickness", "a ridge at least as thick as edge and spine", "", "%.4g mm beside %.4g mm",
+              b->ridge_thickness_m * MM, thicker * MM);
     }
-    if (b->family != CQ_FAMILY_RIDGED && b->spine_m < b->edge_m) {
-        status = cq_error_say(error, CQ_ERR_PLAN, "blade.spine", "a spine at least as thick as the edge", "swap edge and spine?",
-                              "spine %.3g mm under edge %.3g mm", 1e3 * b->spine_m, 1e3 * b->edge_m);
-    }
-    if (b->family == CQ_FAMILY_RIDGED && !(b->ridge_at_m > 0.02 * b->height_m && b->ridge_at_m < 0.98 * b->height_m)) {
-        status = cq_error_say(error, CQ_ERR_PLAN, "blade.ridge.at", "a height between edge and spine", "", "%.3g mm", 1e3 * b->ridge_at_m);
-    }
-    if (b->family == CQ_FAMILY_RIDGED && b->ridge_thickness_m < b->edge_m) {
-        status = fault(error, "blade.ridge.thickness", "a ridge thicker than the edge", "", "a thinner one");
-    }
-    if (b->spine_m > 1.5 * b->height_m) {
-        status = fault(error, "blade.spine", "a section taller than it is thick", "", "a spine thicker than the height");
-    }
-    return status;
 }
 
-static cq_status check_coat(const cq_plan *plan, cq_error *error) {
-    cq_status status = CQ_OK;
-    const double height = shaped(plan->blade.family) ? plan->blade.height_m : HUGE_VAL;
-    for (size_t i = 0; i < plan->coat.n; i++) {
-        const cq_coat_point *p = &plan->coat.points[i];
-        if (!(p->left_m >= 0.0) || !(p->right_m >= 0.0) || p->left_m > 10e-3 || p->right_m > 10e-3) {
-            status = fault(error, "clay.coat", "thicknesses from 0 to 10 mm", "", "another thickness");
+static void check_blade(check *c) {
+    const cq_blade *b = &c->plan->blade;
+    if (b->family == CQ_FAMILY_PLATE || b->family == CQ_FAMILY_ROUND) {
+        length(c, b->family == CQ_FAMILY_PLATE ? "blade.thickness" : "blade.diameter", b->spine_m, 0.1e-3, 0.2);
+        return;
+    }
+    if (!is_shaped(b->family)) {
+        fault(c, "blade.section", "a family of this version", "", "an unknown family of sections");
+        return;
+    }
+    length(c, "blade.height", b->height_m, 3e-3, 0.2);
+    length(c, "blade.edge", b->edge_m, 0.1e-3, 30e-3);
+    length(c, "blade.spine", b->spine_m, 0.1e-3, 60e-3);
+    if (b->family != CQ_FAMILY_RIDGED && b->spine_m > 0.0 && !(b->spine_m >= b->edge_m)) {
+        fault(c, "blade.spine", "a spine at least as thick as the edge", "swap edge and spine?", "spine %.4g mm under edge %.4g mm",
+              b->spine_m * MM, b->edge_m * MM);
+    }
+    if (b->height_m > 0.0 && b->spine_m > 1.5 * b->height_m) {
+        fault(c, "blade.spine", "a section taller than it is thick", "", "spine %.4g mm on a height of %.4g mm", b->spine_m * MM,
+              b->height_m * MM);
+    }
+    if (b->family == CQ_FAMILY_CONVEX && !within(b->bulge_m, 0.0, 0.125 * b->height_m)) {
+        fault(c, "blade.bulge", "from 0 to an eighth of the height", "", "%.4g mm", b->bulge_m * MM);
+    }
+    if (b->family == CQ_FAMILY_RIDGED) {
+        check_ridge(c);
+    }
+}
+
+/* ---- steel and heat ---------------------------------------------------------------------------------------------- */
+
+static void check_steel(check *c) {
+    const cq_steel *s = &c->plan->steel;
+    if (s->kind == CQ_STEEL_INERT) {
+        if (!cq_table_is_valid(&s->conductivity_W_mK) || !cq_table_is_valid(&s->heat_capacity_J_m3K)) {
+            fault(c, "steel", "conductivity and heat capacity of an inert steel", "", "one of them missing or out of order");
         }
-        if (p->at_m > height * (1.0 + 1e-9)) {
-            status = cq_error_say(error, CQ_ERR_PLAN, "clay.coat", "points on the blade", "", "a point at %.3g mm on a blade %.3g mm high",
-                                  1e3 * p->at_m, 1e3 * height);
-        }
-        if (!shaped(plan->blade.family) && (fabs(p->left_m - plan->coat.points[0].left_m) > 1e-12 || fabs(p->right_m - plan->coat.points[0].right_m) > 1e-12)) {
-            status = fault(error, "clay.coat", "one thickness everywhere on a plate or round", "", "a thickness that changes");
+        return;
+    }
+    double sum = 0.0;
+#define ADD(e) sum += s->composition_wt.e;
+    CQ_ELEMENT_LIST(ADD)
+#undef ADD
+    if (!within(s->composition_wt.C, 1e-3, 2.0)) {
+        fault(c, "steel", "from 0.001 to 2 % C", s->composition_wt.C > 0.0 ? "" : "name a steel or state its composition", "%g %% C",
+              s->composition_wt.C);
+    }
+    if (!within(sum, 0.0, 50.0)) {
+        fault(c, "steel", "a steel: alloying elements under 50 % together", "", "elements that sum to %g %%", sum);
+    }
+    if (!within(s->grain_ASTM, 0.0, 14.0) || !within(s->time_factor, 0.2, 5.0)) {
+        fault(c, "steel", "a grain number from 0 to 14 and a time factor from 0.2 to 5", "", "%g and %g", s->grain_ASTM, s->time_factor);
+    }
+}
+
+static void temperature(check *c, const char *key, double value_K, double least_C, double most_C) {
+    if (!within(value_K - ZERO_C, least_C - 1e-6, most_C + 1e-6)) {
+        char expected[64];
+        snprintf(expected, sizeof expected, "from %g to %g °C", least_C, most_C);
+        fault(c, key, expected, "", "%.4g °C", value_K - ZERO_C);
+    }
+}
+
+static void check_heat(check *c) {
+    const cq_heat_plan *h = &c->plan->heat;
+    if (h->start_K > 0.0) {
+        temperature(c, "start", h->start_K, 0.0, 1250.0);
+        return;
+    }
+    temperature(c, "heat.temperature", h->temperature_K, 200.0, 1250.0);
+    if (!within(h->hold_s, 1.0, 36000.0)) {
+        fault(c, "heat.hold", "from 1 s to 10 h", "", "%g s", h->hold_s);
+    }
+}
+
+/* ---- clay -------------------------------------------------------------------------------------------------------- */
+
+/* A point that is NaN fails where it stands and nowhere else: comparisons with its neighbours let it pass. */
+static void check_point(check *c, size_t i, bool tall) {
+    const cq_coat_point *points = c->plan->coat.points, *p = &points[i];
+    const bool shaped = is_shaped(c->plan->blade.family);
+    char key[64];
+    snprintf(key, sizeof key, "clay.coat.%zu.thickness", i);
+    if (!within(p->left_m, 0.0, 10e-3 * (1.0 + 1e-9)) || !within(p->right_m, 0.0, 10e-3 * (1.0 + 1e-9))) {
+        fault(c, key, "from 0 to 10 mm of clay", "", "%.4g and %.4g mm", p->left_m * MM, p->right_m * MM);
+    }
+    if (tall && !shaped && (fabs(p->left_m - points[0].left_m) > 1e-9 || fabs(p->right_m - points[0].right_m) > 1e-9)) {
+        fault(c, key, "one thickness everywhere on a plate or round", "give every point the same thickness", "%.4g mm after %.4g mm",
+              p->left_m * MM, points[0].left_m * MM);
+    }
+    if (tall && c->plan->blade.family == CQ_FAMILY_ROUND && fabs(p->left_m - p->right_m) > 1e-9) {
+        fault(c, key, "one thickness all around a round", "", "%.4g mm left and %.4g mm right", p->left_m * MM, p->right_m * MM);
+    }
+    snprintf(key, sizeof key, "clay.coat.%zu.at", i);
+    if (!(p->at_m >= 0.0) || (tall && shaped && !(p->at_m <= c->plan->blade.height_m * (1.0 + 1e-9)))) {
+        fault(c, key, "a height on the blade", "", "%.4g mm on a section %.4g mm high", p->at_m * MM, c->plan->blade.height_m * MM);
+    }
+    if (i > 0 && p->at_m < points[i - 1].at_m) {
+        fault(c, key, "heights that do not fall from point to point", "sort the points from the edge up", "%.4g mm after %.4g mm",
+              p->at_m * MM, points[i - 1].at_m * MM);
+    }
+    if (i > 1 && p->at_m <= points[i - 2].at_m && p->at_m >= points[i - 1].at_m) {
+        fault(c, key, "at most two points at one height: a step", "remove those between", "a third point at %.4g mm", p->at_m * MM);
+    }
+}
+
+static void check_clay(check *c) {
+    const cq_coat *coat = &c->plan->coat;
+    const cq_clay *mix = &c->plan->clay;
+    const bool tall = has(c, CQ_PART_BLADE);
+    for (size_t i = 0; i < coat->n; i++) {
+        check_point(c, i, tall);
+    }
+    const double flat[] = {coat->edge_m, coat->spine_m};
+    static const char *const key[] = {"clay.edge", "clay.spine"};
+    for (size_t f = 0; f < 2; f++) {
+        length(c, key[f], flat[f], 0.0, 10e-3);
+        if (tall && flat[f] > 0.0 && !is_shaped(c->plan->blade.family)) {
+            fault(c, key[f], "no flats on a plate or round", "remove it", "a coat of %.4g mm on one", flat[f] * MM);
         }
     }
-    const bool coated = plan->coat.n > 0 || plan->coat.edge_m > 0.0 || plan->coat.spine_m > 0.0;
-    if (coated && (plan->clay.conductivity_W_mK.n == 0 || plan->clay.heat_capacity_J_m3K.n == 0)) {
-        status = fault(error, "clay.mix", "a mix for the coat", "", "none");
+    const bool coated = coat->n > 0 || coat->edge_m > 0.0 || coat->spine_m > 0.0;
+    if (coated && (!cq_table_is_valid(&mix->conductivity_W_mK) || !cq_table_is_valid(&mix->heat_capacity_J_m3K))) {
+        fault(c, "clay.mix", "a mix with conductivity and heat capacity", "", "one of them missing or out of order");
     }
-    return status;
+    if (!within(c->plan->contact_m2K_W, 0.0, 0.1) || !within(c->plan->soaked, 1.0, 4.0)) {
+        fault(c, "clay", "a contact resistance from 0 to 0.1 m^2*K/W and soaked from 1 to 4", "", "%g and %g", c->plan->contact_m2K_W,
+              c->plan->soaked);
+    }
+}
+
+/* ---- steps ------------------------------------------------------------------------------------------------------- */
+
+static void check_bath(check *c, size_t i) {
+    const cq_step_plan *s = &c->plan->steps[i];
+    const double most_K = s->bath.kind == CQ_BATH_BOILING ? fmin(s->bath.at_max_K, 373.0) : s->bath.at_max_K; /* water boils at 373.15 K */
+    char key[64];
+    snprintf(key, sizeof key, "steps.%zu.at", i);
+    if (!within(s->at_K, s->bath.at_min_K - 1e-6, most_K + 1e-6)) {
+        char expected[96];
+        snprintf(expected, sizeof expected, "from %.4g to %.4g °C, where this bath's description holds", s->bath.at_min_K - ZERO_C,
+                 most_K - ZERO_C);
+        fault(c, key, expected, "", "%.4g °C", s->at_K - ZERO_C);
+    }
+    if (s->bath.kind == CQ_BATH_TABLE && !cq_table_is_valid(&s->bath.heat_transfer_W_m2K)) {
+        snprintf(key, sizeof key, "steps.%zu.in", i);
+        fault(c, key, "a table of heat transfer", "", "none, or one out of order");
+    }
+}
+
+static void check_end(check *c, size_t i) {
+    const cq_step_plan *s = &c->plan->steps[i];
+    const double begin_K = c->plan->heat.start_K > 0.0 ? c->plan->heat.start_K : c->plan->heat.temperature_K;
+    char key[64];
+    if (!(s->for_s > 0.0) && !(s->until_K > 0.0)) {
+        snprintf(key, sizeof key, "steps.%zu.for", i);
+        fault(c, key, "for: or until:", "say when the step ends", "a step without an end");
+    }
+    snprintf(key, sizeof key, "steps.%zu.until", i);
+    if (s->until_K > 0.0 && !(s->until_K > s->at_K + 0.5)) { /* closer than 0.5 K takes for ever */
+        fault(c, key, "a temperature above the bath's", "raise until:, cool the bath, or say for:", "until %.4g °C in a bath at %.4g °C, which cannot be reached",
+              s->until_K - ZERO_C, s->at_K - ZERO_C);
+    }
+    if (has(c, CQ_PART_HEAT) && s->until_K > 0.0 && !(s->until_K < begin_K)) {
+        fault(c, key, "a temperature below that of the heat", "", "%.4g °C, which the blade never leaves from above", s->until_K - ZERO_C);
+    }
+}
+
+static void check_steps(check *c) {
+    if (c->plan->steps_n == 0) {
+        fault(c, "steps", "at least one step", "", "none");
+    }
+    for (size_t i = 0; i < c->plan->steps_n; i++) {
+        check_bath(c, i);
+        check_end(c, i);
+    }
+}
+
+/* ---- record and the rest ----------------------------------------------------------------------------------------- */
+
+/* Names become keys of JSON, columns of CSV and data sets of HDF5. */
+static bool is_name(const char *name) {
+    const size_t n = name == NULL ? 0 : strlen(name);
+    for (size_t i = 0; i < n; i++) {
+        const unsigned char character = (unsigned char)name[i];
+        if (character < 0x20 || character == 0x7F || strchr("/,;\"'\\", character) != NULL) {
+            return false;
+        }
+    }
+    return n > 0 && n < 64 && name[0] != '.';
+}
+
+static void check_probe(check *c, size_t i) {
+    const cq_probe_plan *p = &c->plan->probes[i];
+    char key[64];
+    snprintf(key, sizeof key, "record.probes.%zu.name", i);
+    if (!is_name(p->name)) {
+        fault(c, key, "a name of 1 to 63 characters without / , ; or quotes", "", "'%.60s'", p->name == NULL ? "" : p->name);
+        return;
+    }
+    for (size_t q = 0; q < i; q++) {
+        if (c->plan->probes[q].name != NULL && strcmp(c->plan->probes[q].name, p->name) == 0) {
+            fault(c, key, "a name of its own for every probe", "rename one", "'%.60s' a second time", p->name);
+        }
+    }
+    snprintf(key, sizeof key, "record.probes.%zu.at", i);
+    if (has(c, CQ_PART_BLADE) && is_shaped(c->plan->blade.family) && !within(p->at_m, 0.0, c->plan->blade.height_m * (1.0 + 1e-9))) {
+        fault(c, key, "a height on the blade", "", "%.4g mm on a section %.4g mm high", p->at_m * MM, c->plan->blade.height_m * MM);
+    }
+}
+
+static void check_record(check *c) {
+    for (size_t i = 0; i < c->plan->probes_n; i++) {
+        check_probe(c, i);
+    }
+    for (size_t i = 0; i < c->plan->times_n; i++) {
+        const double before = i == 0 ? -1.0 : c->plan->times_s[i - 1], now = c->plan->times_s[i];
+        char key[64];
+        snprintf(key, sizeof key, "record.times.%zu", i);
+        if (!(now >= 0.0) || now <= before) {
+            fault(c, key, "times that rise, from 0 s on", "sort them", "%g s", now);
+        }
+    }
+    if (!(c->plan->every_s >= 0.0)) {
+        fault(c, "record.every", "a positive time", "", "%g s", c->plan->every_s);
+    }
+}
+
+static void check_rest(check *c) {
+    const cq_plan *p = c->plan;
+    const struct {
+        const char *key;
+        int count, least, most;
+    } grid[] = {{"grid.along", p->grid.along, 8, 2000}, {"grid.across", p->grid.across, 2, 200}, {"grid.clay", p->grid.clay, 2, 100},
+                {"grid.refine", p->grid.refine, 1, 8}};
+    for (size_t g = 0; g < sizeof grid / sizeof grid[0]; g++) {
+        if (grid[g].count < grid[g].least || grid[g].count > grid[g].most) {
+            char expected[64];
+            snprintf(expected, sizeof expected, "from %d to %d", grid[g].least, grid[g].most);
+            fault(c, grid[g].key, expected, "", "%d", grid[g].count);
+        }
+    }
+    for (size_t t = 0; t < p->temper_n; t++) {
+        char key[64];
+        snprintf(key, sizeof key, "temper.%zu.temperature", t);
+        temperature(c, key, p->temper[t].temperature_K, 50.0, 700.0);
+        snprintf(key, sizeof key, "temper.%zu.for", t);
+        if (!within(p->temper[t].for_s, 10.0, 1e6)) {
+            fault(c, key, "from 10 s to 1e6 s", "", "%g s", p->temper[t].for_s);
+        }
+    }
+    if (!within(p->grind_m, 0.0, 5e-3)) {
+        fault(c, "finish.grind", "from 0 to 5 mm", "", "%.4g mm", p->grind_m * MM);
+    }
+}
+
+cq_status cq_plan_check_parts(const cq_plan *plan, unsigned parts, cq_error *error) {
+    static const struct {
+        unsigned part;
+        void (*check)(check *c);
+    } list[] = {{CQ_PART_BLADE, check_blade}, {CQ_PART_STEEL, check_steel}, {CQ_PART_CLAY, check_clay}, {CQ_PART_HEAT, check_heat},
+                {CQ_PART_STEPS, check_steps}, {CQ_PART_RECORD, check_record}, {CQ_PART_REST, check_rest}};
+    check c = {plan, parts, error, CQ_OK};
+    for (size_t l = 0; l < sizeof list / sizeof list[0]; l++) {
+        if (has(&c, list[l].part)) {
+            list[l].check(&c);
+        }
+    }
+    return c.status;
 }
 
 cq_status cq_plan_check(const cq_plan *plan, cq_error *error) {
-    cq_status status = check_blade(plan, error);
-    const cq_status coat = check_coat(plan, error);
-    status = coat < 0 ? coat : status;
-    if (plan->steel.kind == CQ_STEEL_TRANSFORMING && !(plan->steel.composition_wt.C > 0.0)) {
-        status = fault(error, "steel", "a steel with carbon", "", "no carbon");
-    }
-    if (plan->steel.kind == CQ_STEEL_INERT && (plan->steel.conductivity_W_mK.n == 0 || plan->steel.heat_capacity_J_m3K.n == 0)) {
-        status = fault(error, "steel", "conductivity and heat capacity of an inert steel", "", "one of them missing");
-    }
-    if (plan->steps_n == 0) {
-        status = fault(error, "steps", "at least one step", "", "none");
-    }
-    const double begin_K = plan->heat.start_K > 0.0 ? plan->heat.start_K : plan->heat.temperature_K;
-    for (size_t s = 0; s < plan->steps_n; s++) {
-        if (plan->steps[s].until_K >= begin_K && plan->steps[s].until_K > 0.0 && s == 0) {
-            status = fault(error, "steps.0.until", "a temperature below the heat's", "", "one the blade is below already");
-        }
-    }
-    for (size_t p = 0; p < plan->probes_n; p++) {
-        if (shaped(plan->blade.family) && plan->probes[p].at_m > plan->blade.height_m) {
-            status = cq_error_say(error, CQ_ERR_PLAN, "record.probes", "a place on the blade", "", "'%s' at %.3g mm", plan->probes[p].name,
-                                  1e3 * plan->probes[p].at_m);
-        }
-    }
-    return status;
+    return cq_plan_check_parts(plan, CQ_PARTS, error);
 }

@@ -3,17 +3,16 @@
 #include "section/shape.h"
 
 #include <math.h>
-#include <string.h>
 
 /* Everything needed while laying one grid. */
 typedef struct layout {
     const cq_section *section;
     cq_grid *grid;
-    const double *x;   /* heights of the steel row interfaces */
+    const double *x; /* heights of the steel row interfaces */
     int steel_rows;
-    int half;          /* steel cells from mid-plane to face */
-    int clay;          /* clay cells through a coat */
-    int base_clay;     /* the same before refinement: sets the grading */
+    int half;                                         /* steel cells from mid-plane to face */
+    int clay;                                         /* clay cells through a coat */
+    int base_clay;                                    /* the same before refinement: sets the grading */
     int clay_left, clay_right, clay_edge, clay_spine; /* 0 or clay */
 } layout;
 
@@ -25,15 +24,24 @@ static point mix(point a, point b, double u) {
     return (point){a.x + u * (b.x - a.x), a.y + u * (b.y - a.y)};
 }
 
-/* Foot and outer point of one side at height x (y >= 0). */
+/* Foot and outer point of one side at height x (y >= 0); a coat thinner than a nanometre is rounding. */
 static void flank_points(const cq_flank *f, double x, point *foot, point *outer) {
     size_t i = 0;
     while (i + 2 < f->n && x > f->foot_x_m[i + 1]) {
         i++;
     }
     const double u = (x - f->foot_x_m[i]) / (f->foot_x_m[i + 1] - f->foot_x_m[i]);
-    *foot = mix((point){f->foot_x_m[i], f->foot_y_m[i]}, (point){f->foot_x_m[i + 1], f->foot_y_m[i + 1]}, u);
+    *foot =
+        (point){x, f->foot_y_m[i] + u * (f->foot_y_m[i + 1] - f->foot_y_m[i])}; /* x itself: the same on both sides */
     *outer = mix((point){f->outer_x_m[i], f->outer_y_m[i]}, (point){f->outer_x_m[i + 1], f->outer_y_m[i + 1]}, u);
+    if (hypot(outer->x - foot->x, outer->y - foot->y) < 1e-9) {
+        *outer = *foot;
+    }
+}
+
+/* Thickness of a row's coat: that of its straight outer face half-way up, so that a film holds what cells would. */
+static double row_coat(const cq_section *s, int side, const double *x) {
+    return 0.5 * (cq_section_clay_thickness(s, side, x[0]) + cq_section_clay_thickness(s, side, x[1]));
 }
 
 static void set_node(const layout *l, int i, int j, point p) {
@@ -79,17 +87,19 @@ static void lay_steel_row_nodes(const layout *l, int row) {
     }
 }
 
-/* Corner where the extended outer lines of face and flat meet. `outward` is -1 at the edge, +1 at the spine. */
+/* Corner of the clay around an end of the steel: where the offset lines of face and flat, extended, meet. `level` is
+ * the outer line of the flat's coat, `outward` -1 at the edge, +1 at the spine. Where a thick coat on a leaning face
+ * ends beyond a thin one on the flat, or the lines meet short of the steel's corner, a quarter of the coat is kept, so
+ * that no cell folds. */
 static point corner_of(const cq_flank *f, double level, int outward) {
-    const size_t last = f->n - 1, a = outward < 0 ? 0 : last, b = outward < 0 ? 1 : last - 1;
-    const point end = {f->outer_x_m[a], f->outer_y_m[a]};
-    const double dx = end.x - f->outer_x_m[b], dy = end.y - f->outer_y_m[b];
-    const double gap = (level - end.x) * outward;
-    /* a face leaning so far out that its coat already reaches below the flat's: keep the corner beyond it */
-    if (gap < 0.25 * fabs(level - f->foot_x_m[a])) {
-        return (point){end.x + 0.25 * outward * fabs(level - f->foot_x_m[a]), end.y};
+    const size_t end = outward < 0 ? 0 : f->n - 1, next = outward < 0 ? 1 : f->n - 2;
+    const point foot = {f->foot_x_m[end], f->foot_y_m[end]}, outer = {f->outer_x_m[end], f->outer_y_m[end]};
+    const double slope = (foot.y - f->foot_y_m[next]) / (foot.x - f->foot_x_m[next]);
+    const double gap = (level - outer.x) * outward, least_gap = 0.25 * fabs(level - foot.x);
+    if (gap < least_gap) {
+        return (point){outer.x + outward * least_gap, outer.y};
     }
-    return (point){level, fmax(end.y + dy * (level - end.x) / dx, 0.25 * end.y)};
+    return (point){level, fmax(outer.y + slope * (level - outer.x), foot.y + 0.25 * (outer.y - foot.y))};
 }
 
 /* Rows of clay on a flat, with the corners where the face carries a coat too. */
@@ -140,7 +150,7 @@ static void set_kinds(const layout *l) {
             set_kind(l, i, j, CQ_CELL_STEEL);
         }
         for (int side = 0; side < CQ_SIDES; side++) {
-            const double coat = cq_section_clay_thickness(s, side, 0.5 * (l->x[row] + l->x[row + 1]));
+            const double coat = row_coat(s, side, l->x + row);
             const bool celled = coat >= CQ_THIN_COAT;
             set_side_kind(l, i, side, celled ? CQ_CELL_CLAY : CQ_CELL_NONE);
             (side == CQ_SIDE_LEFT ? g->coat_left_m : g->coat_right_m)[i] = coat;
@@ -155,9 +165,11 @@ static void set_kinds(const layout *l) {
         for (int j = g->steel_j0; j < g->steel_j1; j++) {
             set_kind(l, i, j, CQ_CELL_CLAY);
         }
-        for (int side = 0; side < CQ_SIDES; side++) {
+        for (int side = 0; side < CQ_SIDES; side++) { /* a corner needs a coat on both its sides */
             const double *face = side == CQ_SIDE_LEFT ? g->coat_left_m : g->coat_right_m;
-            set_side_kind(l, i, side, face[neighbour] >= CQ_THIN_COAT ? CQ_CELL_CLAY : CQ_CELL_NONE);
+            const double end = cq_section_clay_thickness(s, side, edge ? 0.0 : s->height_m);
+            const bool celled = face[neighbour] >= CQ_THIN_COAT && end >= CQ_THIN_COAT;
+            set_side_kind(l, i, side, celled ? CQ_CELL_CLAY : CQ_CELL_NONE);
         }
         g->coat_left_m[i] = g->coat_right_m[i] = coat;
     }
@@ -165,7 +177,7 @@ static void set_kinds(const layout *l) {
 
 static bool any_celled(const cq_section *s, int side, const double *x, int rows) {
     for (int row = 0; row < rows; row++) {
-        if (cq_section_clay_thickness(s, side, 0.5 * (x[row] + x[row + 1])) >= CQ_THIN_COAT) {
+        if (row_coat(s, side, x + row) >= CQ_THIN_COAT) {
             return true;
         }
     }
@@ -179,12 +191,23 @@ static bool allocate(cq_grid *g) {
     struct {
         double **array;
         size_t n;
-    } parts[] = {{&g->node_x_m, nodes},          {&g->node_y_m, nodes},           {&g->center_x_m, cells},
-                 {&g->center_y_m, cells},        {&g->area_m2, cells},            {&g->across_low, across_faces},
-                 {&g->across_high, across_faces}, {&g->across_skew, across_faces}, {&g->across_area_m, across_faces},
-                 {&g->along_low, along_faces},   {&g->along_high, along_faces},   {&g->along_skew, along_faces},
-                 {&g->along_area_m, along_faces}, {&g->film_left_m, (size_t)g->along}, {&g->film_right_m, (size_t)g->along},
-                 {&g->coat_left_m, (size_t)g->along}, {&g->coat_right_m, (size_t)g->along}};
+    } parts[] = {{&g->node_x_m, nodes},
+                 {&g->node_y_m, nodes},
+                 {&g->center_x_m, cells},
+                 {&g->center_y_m, cells},
+                 {&g->area_m2, cells},
+                 {&g->across_low, across_faces},
+                 {&g->across_high, across_faces},
+                 {&g->across_skew, across_faces},
+                 {&g->across_area_m, across_faces},
+                 {&g->along_low, along_faces},
+                 {&g->along_high, along_faces},
+                 {&g->along_skew, along_faces},
+                 {&g->along_area_m, along_faces},
+                 {&g->film_left_m, (size_t)g->along},
+                 {&g->film_right_m, (size_t)g->along},
+                 {&g->coat_left_m, (size_t)g->along},
+                 {&g->coat_right_m, (size_t)g->along}};
     for (size_t p = 0; p < sizeof parts / sizeof parts[0]; p++) {
         if ((*parts[p].array = cq_memory_zero(parts[p].n, sizeof(double))) == NULL) {
             return false;
@@ -233,10 +256,23 @@ static cq_status fill(cq_grid *g, const cq_section *s, const cq_grid_wish *wish,
     return CQ_OK;
 }
 
+/* Indices are ints: the largest grid, coats included, stays within them. */
+static bool wish_is_possible(const cq_grid_wish *w) {
+    const double largest = 1e9;
+    if (w->along < 2 || w->across < 1 || w->clay < 1 || w->refine < 1) {
+        return false;
+    }
+    const double rows = ((double)w->along + 2.0 * w->clay) * w->refine;
+    const double columns = (8.0 * w->across + 2.0 * w->clay) * w->refine;
+    return (rows + 1.0) * (columns + 1.0) < largest;
+}
+
 cq_status cq_grid_create(cq_grid **grid, const cq_section *section, const cq_grid_wish *wish, cq_error *error) {
-    if (wish->along < 2 || wish->across < 1 || wish->clay < 1 || wish->refine < 1) {
-        return cq_error_say(error, CQ_ERR_ARGUMENT, "grid", "along 2 or more, across, clay and refine 1 or more", "",
-                            "along %d, across %d, clay %d, refine %d", wish->along, wish->across, wish->clay, wish->refine);
+    if (!wish_is_possible(wish)) {
+        return cq_error_say(error, CQ_ERR_ARGUMENT, "grid",
+                            "along 2 or more, across, clay and refine 1 or more, fewer than a thousand million cells",
+                            "", "along %d, across %d, clay %d, refine %d", wish->along, wish->across, wish->clay,
+                            wish->refine);
     }
     cq_grid *g = cq_memory_zero(1, sizeof *g);
     double *x = cq_memory_zero((size_t)(wish->along * wish->refine) + 2, sizeof(double));
@@ -260,9 +296,10 @@ void cq_grid_free(cq_grid *g) {
     if (g == NULL) {
         return;
     }
-    double *arrays[] = {g->node_x_m,    g->node_y_m,   g->center_x_m, g->center_y_m,    g->area_m2,     g->across_low,
-                        g->across_high, g->across_skew, g->across_area_m, g->along_low, g->along_high,  g->along_skew,
-                        g->along_area_m, g->film_left_m, g->film_right_m, g->coat_left_m, g->coat_right_m};
+    double *arrays[] = {g->node_x_m,    g->node_y_m,    g->center_x_m,   g->center_y_m,    g->area_m2,
+                        g->across_low,  g->across_high, g->across_skew,  g->across_area_m, g->along_low,
+                        g->along_high,  g->along_skew,  g->along_area_m, g->film_left_m,   g->film_right_m,
+                        g->coat_left_m, g->coat_right_m};
     for (size_t a = 0; a < sizeof arrays / sizeof arrays[0]; a++) {
         cq_memory_free(arrays[a]);
     }

@@ -1,6 +1,6 @@
 # prelude.sh - what the shell tests of the program share. Source it; then $program, $top and $work (a fresh folder, also the
 # current one) are set. `finish` at the end gives the exit. Arguments of every test: the program, the source folder.
-program=$1
+program=$(realpath "$1") # meson names it relative to its build folder
 top=$2
 work=$(mktemp -d)
 trap 'rm -rf "$work"' EXIT

@@ -118,7 +118,8 @@ enum { MOST_POINTS = 10 };
 
 /* A coat of any kind: 0 to 6 mm, steep steps, one face bare, bare spots, thin washes, flats coated or not. */
 static inline cq_coat random_coat(uint64_t *state, double height_m, cq_coat_point *points) {
-    const int n = random_below(state, MOST_POINTS + 1), same = random_below(state, 3), one_face = random_below(state, 4);
+    const int n = random_below(state, MOST_POINTS + 1), same = random_below(state, 3),
+              one_face = random_below(state, 4);
     double at = random_below(state, 2) == 0 ? 0.0 : random_between(state, 0, 0.4) * height_m;
     for (int i = 0; i < n; i++) {
         double thickness[CQ_SIDES];

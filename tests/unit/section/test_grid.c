@@ -71,7 +71,8 @@ START_TEST(clay_areas_are_exact) {
 }
 END_TEST
 
-/* On a ridge of 3 in 4 (test_section.c) with 1 mm of clay: below the ridge a strip of mean length 5 + 1/6, above it of 6
+/* On a ridge of 3 in 4 (test_section.c) with 1 mm of clay: below the ridge a strip of mean length 5 + 1/6, above it of
+ * 6
  * + 1/6; 5 mm and 6 mm are the faces, 1/3 the mitre's reach along each. */
 START_TEST(clay_area_round_a_ridge) {
     const cq_blade blade = ridged_blade(10, 2, 8, 4, 8);
@@ -83,8 +84,8 @@ START_TEST(clay_area_round_a_ridge) {
 }
 END_TEST
 
-/* The corner between a face leaning 3 in 4 and the edge flat: face line through (-0.6, 1.8), flat line x = -1; they meet 0.4
- * below and 0.3 inward, at (-1, 1.5). Corner (0, 1), (-0.6, 1.8), (-1, 1.5), (-1, 1): area by hand 0.5 mm2. */
+/* The corner between a face leaning 3 in 4 and the edge flat: face line through (-0.6, 1.8), flat line x = -1; they
+ * meet 0.4 below and 0.3 inward, at (-1, 1.5). Corner (0, 1), (-0.6, 1.8), (-1, 1.5), (-1, 1): area by hand 0.5 mm2. */
 START_TEST(edge_corner) {
     const cq_blade blade = ridged_blade(10, 2, 8, 4, 8);
     const cq_coat_point points[] = {both(0, 1), both(10, 1)};
@@ -98,15 +99,22 @@ START_TEST(edge_corner) {
 }
 END_TEST
 
-/* A thick coat on a leaning face ends beyond the thin one on the edge flat; and a thick one on the flat beside a thin one on
- * the face would meet inside the steel. Both must still give a corner. */
+/* A thick coat on a leaning face ends beyond the thin one on the edge flat: no corner. A thick one on the flat beside a
+ * thin one on the face would meet inside the steel: the corner is kept outside by a quarter of the face's coat, which
+ * stands 0.08 mm off the steel's corner. */
 START_TEST(corners_of_unlike_coats) {
     const cq_blade blade = ridged_blade(10, 2, 8, 4, 8);
     for (int n = 0; n < 2; n++) {
         const cq_coat_point points[] = {both(0, n == 0 ? 6 : 0.1), both(10, 1)};
         const cq_coat coat = {2, points, n == 0 ? 0.1 * MM : 6 * MM, 0};
         cq_grid *g = grid_on(section_of(&blade, &coat), 60, 8, 6, 1);
-        ck_assert_int_eq(kind_of(g, 0, g->across - 1), CQ_CELL_CLAY);
+        ck_assert_int_eq(kind_of(g, 0, g->steel_j1 - 1), CQ_CELL_CLAY);
+        for (int i = 0; i < g->steel_i0; i++) {
+            ck_assert_int_eq(kind_of(g, i, g->steel_j1), n == 0 ? CQ_CELL_NONE : CQ_CELL_CLAY);
+        }
+        if (n == 1) {
+            ck_assert_double_eq_tol(g->node_y_m[node_at(g, 0, g->across)], 1.02 * MM, ROUNDING_m);
+        }
         cq_grid_free(g);
     }
 }
@@ -147,9 +155,11 @@ START_TEST(bare_rows_have_no_clay) {
     ck_assert_int_eq(g->steel_j1, 16);
     ck_assert_int_eq(g->across, 22);
     for (int i = 0; i < g->along; i++) {
-        const int low = node_at(g, i, 0);
-        const double middle = 0.5 * (g->node_x_m[low] + g->node_x_m[low + g->across + 1]) / MM;
-        const double t = fmax(0.0, fmin(1.0, fmin(middle - 8, 12 - middle)));
+        double t = 0.0; /* mean of the row's two ends */
+        for (int end = 0; end < 2; end++) {
+            const double x = g->node_x_m[node_at(g, i + end, 0)] / MM;
+            t += 0.5 * fmax(0.0, fmin(1.0, fmin(x - 8, 12 - x)));
+        }
         ck_assert_int_eq(kind_of(g, i, 16), t >= 0.07 ? CQ_CELL_CLAY : CQ_CELL_NONE);
         ck_assert_int_eq(kind_of(g, i, 16), kind_of(g, i, 21));
         ck_assert_double_eq_tol(g->coat_right_m[i], t * MM, ROUNDING_m);
@@ -187,7 +197,7 @@ START_TEST(rows_are_graded) {
             for (int along = 50; along <= 200; along *= 2) {
                 cq_grid *g = grid_on(section_of(&blades[b], &coats[c]), along, 8, 6, 1);
                 ck_assert_int_eq(g->steel_i1 - g->steel_i0, along);
-                ck_assert_double_lt(worst_ratio(g), 1.3); /* the bound of the grading */
+                ck_assert_double_lt(worst_ratio(g), 1.3);                                 /* the bound of the grading */
                 ck_assert_double_lt(row_height(g, 0), 0.25 * blades[b].height_m / along); /* fine at the edge */
                 cq_grid_free(g);
             }
@@ -223,6 +233,24 @@ START_TEST(ridge_lies_between_rows) {
             nearest = fmin(nearest, fabs(g->node_x_m[node_at(g, i, 0)] - 19.37 * MM));
         }
         ck_assert_double_lt(nearest, ROUNDING_m);
+        cq_grid_free(g);
+    }
+}
+END_TEST
+
+/* A coat that grows slowly from nothing gets its first cells at the same height, where it is CQ_THIN_COAT thick, on
+ * every grid: 8.35 mm here. */
+START_TEST(cells_begin_at_the_same_height) {
+    const cq_blade blade = flat_blade(28, 2, 3);
+    const cq_coat_point points[] = {both(8, 0), both(13, 1), both(28, 1)};
+    const cq_coat coat = {3, points, 0, 0};
+    for (int along = 40; along < 160; along += 17) {
+        cq_grid *g = grid_on(section_of(&blade, &coat), along, 4, 4, 1);
+        int i = 0;
+        while (kind_of(g, i, g->across - 1) == CQ_CELL_NONE) {
+            i++;
+        }
+        ck_assert_double_eq_tol(g->node_x_m[node_at(g, i, 0)], 8.35 * MM, 10 * ROUNDING_m);
         cq_grid_free(g);
     }
 }
@@ -319,8 +347,8 @@ END_TEST
 
 /* ---- mirror ------------------------------------------------------------------------------------------------------ */
 
-#define assert_same(a, b, at_a, at_b, sign)                                                                                \
-    ck_assert_msg(!((a)[at_a] > (sign) * (b)[at_b]) && !((a)[at_a] < (sign) * (b)[at_b]), #a " %.17g against %.17g",         \
+#define assert_same(a, b, at_a, at_b, sign)                                                                            \
+    ck_assert_msg(!((a)[at_a] > (sign) * (b)[at_b]) && !((a)[at_a] < (sign) * (b)[at_b]), #a " %.17g against %.17g",   \
                   (a)[at_a], (b)[at_b])
 
 /* Left and right swapped: every number the same to the last bit, distances across and skews with the other sign. */
@@ -388,8 +416,9 @@ END_TEST
 /* ---- refusal and validity ---------------------------------------------------------------------------------------- */
 
 START_TEST(impossible_wishes_are_refused) {
-    const cq_grid_wish wishes[] = {{1, 8, 6, 1},   {100, 0, 6, 1},  {100, 8, 0, 1},           {100, 8, 6, 0},
-                                   {-5, 8, 6, -1}, {100, -8, 6, 1}, {100000, 100000, 6, 100}, {2000000000, 8, 6, 2000000000}};
+    const cq_grid_wish wishes[] = {
+        {1, 8, 6, 1},   {100, 0, 6, 1},  {100, 8, 0, 1},           {100, 8, 6, 0},
+        {-5, 8, 6, -1}, {100, -8, 6, 1}, {100000, 100000, 6, 100}, {2000000000, 8, 6, 2000000000}};
     const cq_blade blade = flat_blade(28, 1.2, 3.2);
     cq_section *s = section_of(&blade, NULL);
     for (size_t n = 0; n < COUNT(wishes); n++) {
@@ -477,6 +506,7 @@ int main(void) {
     tcase_add_test(spacing, rows_are_graded);
     tcase_add_test(spacing, rows_are_fine_at_rims);
     tcase_add_test(spacing, ridge_lies_between_rows);
+    tcase_add_test(spacing, cells_begin_at_the_same_height);
     tcase_add_test(spacing, cells_across_are_graded);
     tcase_add_test(spacing, refined_grids_nest);
     TCase *one = tcase_create("one-dimensional");

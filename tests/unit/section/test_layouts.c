@@ -19,8 +19,8 @@ START_TEST(random_layouts) {
         cq_coat_point points[MOST_POINTS];
         const cq_blade blade = random_blade(&state);
         const cq_coat coat = random_coat(&state, blade.height_m, points);
-        const cq_grid_wish wish = {20 + random_below(&state, 100), 2 + random_below(&state, 7), 1 + random_below(&state, 7),
-                                   1};
+        const cq_grid_wish wish = {20 + random_below(&state, 100), 2 + random_below(&state, 7),
+                                   1 + random_below(&state, 7), 1};
         cq_section *section = NULL;
         cq_grid *grid = NULL;
         cq_error error = CQ_ERROR_INIT;
@@ -69,7 +69,8 @@ static long fail_every_allocation(void) {
     return n - 1;
 }
 
-/* A clean status each time and nothing left behind: the heap stays the same size once the allocator's caches are warm. */
+/* A clean status each time and nothing left behind: the heap stays the same size once the allocator's caches are warm.
+ */
 START_TEST(every_allocation_may_fail) {
     ck_assert_int_gt((int)fail_every_allocation(), 30); /* the counter does reach the grid's arrays */
     fail_every_allocation();

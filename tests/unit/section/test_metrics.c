@@ -24,16 +24,17 @@ static double at_centre(const cq_grid *g, const field *f, int cell) {
     return temperature(f, g->center_x_m[cell], g->center_y_m[cell]);
 }
 
-/* The solver's flux through a face at unit conductivity, toward rising index, between temperatures a (low) and b (high):
- * Q = -g [(Tb - Ta) - skew (Tv_high - Tv_low)]. A missing half is replaced by the temperature at the face's middle. */
+/* The solver's flux through a face at unit conductivity, toward rising index, between temperatures a (low) and b
+ * (high): Q = -g [(Tb - Ta) - skew (Tv_high - Tv_low)]. A missing half is replaced by the temperature at the face's
+ * middle. */
 static double solver_flux(double low, double high, double Ta, double Tb, double skew, double dT_along_face) {
     const double resistance = (low > 0.0 ? 1.0 / low : 0.0) + (high > 0.0 ? 1.0 / high : 0.0);
     return -((Tb - Ta) - skew * dT_along_face) / resistance;
 }
 
 /* One face from node v0 to node v1; (nx, ny) times the length points toward the high cell. */
-static void check_face(const cq_grid *g, const field *f, int v0, int v1, double nx, double ny, int low_cell, int high_cell,
-                       double low, double high, double skew) {
+static void check_face(const cq_grid *g, const field *f, int v0, int v1, double nx, double ny, int low_cell,
+                       int high_cell, double low, double high, double skew) {
     if (low_cell < 0 && high_cell < 0) {
         return;
     }
@@ -65,8 +66,8 @@ static void check_all_faces(const cq_grid *g, const field *f) {
             if (j < g->across) { /* the normal of a face to the right points up: (dy, -dx) */
                 const int face = cell_at(g, i, j);
                 const double dx = g->node_x_m[right] - g->node_x_m[v0], dy = g->node_y_m[right] - g->node_y_m[v0];
-                check_face(g, f, v0, right, dy, -dx, cell_or_none(g, i - 1, j), cell_or_none(g, i, j), g->along_low[face],
-                           g->along_high[face], g->along_skew[face]);
+                check_face(g, f, v0, right, dy, -dx, cell_or_none(g, i - 1, j), cell_or_none(g, i, j),
+                           g->along_low[face], g->along_high[face], g->along_skew[face]);
             }
         }
     }
@@ -96,8 +97,8 @@ START_TEST(centres_are_centroids) {
     cq_grid *g = grid_on(section_of(&blade, &coat), 40, 4, 4, 1);
     for (int i = 0; i < g->along; i++) {
         for (int j = 0; j < g->across; j++) {
-            const int cell = cell_at(g, i, j), corner[] = {node_at(g, i, j), node_at(g, i, j + 1), node_at(g, i + 1, j + 1),
-                                                           node_at(g, i + 1, j)};
+            const int cell = cell_at(g, i, j), corner[] = {node_at(g, i, j), node_at(g, i, j + 1),
+                                                           node_at(g, i + 1, j + 1), node_at(g, i + 1, j)};
             double area = 0.0, mx = 0.0, my = 0.0;
             for (int n = 1; n < 3 && g->kind[cell] != CQ_CELL_NONE; n++) {
                 const double x[] = {g->node_x_m[corner[0]], g->node_x_m[corner[n]], g->node_x_m[corner[n + 1]]};
@@ -133,14 +134,16 @@ START_TEST(ring_resistance) {
 }
 END_TEST
 
-/* A rod heated evenly inside, T = -r^2/4 at unit source and conductivity: the mean of each ring lies at its centre radius,
- * and the flux between rings misses the heat made within by no more than a second-order part. */
+/* A rod heated evenly inside, T = -r^2/4 at unit source and conductivity: the mean of each ring is that at its centre
+ * radius, r^2 = (r0^2 + r1^2)/2, and the flux between rings misses the heat made within by a second-order part. */
 static double worst_ring_flux(int refine) {
     const cq_blade blade = {.family = CQ_FAMILY_ROUND, .spine_m = 2.0};
     cq_grid *g = grid_on(section_of(&blade, NULL), 100, 2, 1, refine);
     double worst = 0.0, inside = 0.0;
     for (int j = 1; j < g->across; j++) {
         inside += g->area_m2[j - 1];
+        const double mean = 0.5 * (pow(g->node_y_m[j - 1], 2) + pow(g->node_y_m[j], 2));
+        ck_assert_double_eq_tol(pow(g->center_y_m[j - 1], 2), mean, 1e-14);
         const double Ta = -0.25 * pow(g->center_y_m[j - 1], 2), Tb = -0.25 * pow(g->center_y_m[j], 2);
         worst = fmax(worst, fabs(solver_flux(g->across_low[j], g->across_high[j], Ta, Tb, 0, 0) - inside) / PI);
     }

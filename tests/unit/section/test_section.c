@@ -30,8 +30,8 @@ START_TEST(flat_outline) {
 }
 END_TEST
 
-/* The flank below the ridge rises 3 in 4, so its normal is (-0.6, 0.8); above it runs straight up, normal (0, 1). Two coats
- * of 1 mm meet at (-0.6, 1.8) / 1.8 from the ridge: (4 - 1/3, 4 + 1). */
+/* The flank below the ridge rises 3 in 4, so its normal is (-0.6, 0.8); above it runs straight up, normal (0, 1). Two
+ * coats of 1 mm meet at (-0.6, 1.8) / 1.8 from the ridge: (4 - 1/3, 4 + 1). */
 START_TEST(ridge_mitre) {
     const cq_blade blade = ridged_blade(10, 2, 8, 4, 8);
     const cq_coat_point points[] = {both(0, 1), both(10, 1)};
@@ -197,7 +197,8 @@ START_TEST(ends_of_the_face_are_not_sloped) {
 }
 END_TEST
 
-/* Whatever is laid: the outcome is no steeper than CQ_CLAY_SLOPE, stays within the laid thicknesses and is never negative. */
+/* Whatever is laid: the outcome is no steeper than CQ_CLAY_SLOPE, stays within the laid thicknesses and is never
+ * negative. */
 START_TEST(no_coat_is_too_steep) {
     uint64_t state = 77;
     for (int n = 0; n < 500; n++) {
@@ -320,8 +321,8 @@ START_TEST(spoiled_sections_are_found) {
     const cq_coat coat = {2, points, 0, 0};
     cq_section *s = section_of(&blade, &coat);
     cq_flank *f = &s->side[CQ_SIDE_LEFT];
-    double *const spots[] = {&s->height_m, &s->edge_coat_m, &f->foot_x_m[0], &f->foot_x_m[1], &f->foot_y_m[1],
-                             &f->outer_x_m[1], &f->outer_y_m[2], &f->coat_m[1]};
+    double *const spots[] = {&s->height_m,    &s->edge_coat_m,  &f->foot_x_m[0],  &f->foot_x_m[1],
+                             &f->foot_y_m[1], &f->outer_x_m[1], &f->outer_y_m[2], &f->coat_m[1]};
     for (size_t n = 0; n < COUNT(spots); n++) {
         const double kept = *spots[n];
         *spots[n] = NAN;

@@ -1,0 +1,40 @@
+/* plans.h - plans made by hand for tests of whole runs: no file has a part in them. */
+#ifndef TEST_RUN_PLANS_H
+#define TEST_RUN_PLANS_H
+
+#include <clayquench/clayquench.h>
+
+static const double AT[1] = {293.15};
+static const double MIX_K[1] = {0.45}, MIX_C[1] = {1.55e3 * 1.1e3};
+static const double KAOLIN_K[1] = {0.30}, KAOLIN_C[1] = {1.4e3 * 1.1e3};
+
+static inline cq_bath water_bath(void) {
+    return (cq_bath){.name = "water", .kind = CQ_BATH_BOILING, .at_K = 313.15, .at_min_K = 283.15, .at_max_K = 363.15,
+                     .film_factor = 1, .rewetting_factor = 1, .peak_factor = 1, .nucleate_factor = 1, .convection_factor = 1,
+                     .transition_exponent = 2, .contact_time_s = 5e-3, .film_convection_W_m2K = 2000, .convection_W_m2K = 1000,
+                     .scale_m = 20e-6, .scale_conductivity_W_mK = 3, .scale_heat_capacity_J_m3K = 4.4e6};
+}
+
+static inline cq_bath air_bath(void) {
+    return (cq_bath){.name = "air", .kind = CQ_BATH_GAS, .at_K = 293.15, .convection_factor = 1, .gas_convection_W_m2K = 14};
+}
+
+/* 1084 with residuals in `water_C` water after 1 s of air; blade and coat are the caller's. */
+static inline void start_plan(cq_plan *plan, cq_step_plan steps[2], double water_C) {
+    cq_plan_init(plan);
+    plan->steel = (cq_steel){.name = "1084", .kind = CQ_STEEL_TRANSFORMING, .grain_ASTM = 8, .time_factor = 1, .emissivity = 0.8,
+                             .composition_wt = {.C = 0.84, .Mn = 0.75, .Si = 0.22, .Cr = 0.08, .Ni = 0.06, .Mo = 0.01}};
+    plan->clay = (cq_clay){.name = "mix", .conductivity_W_mK = {1, AT, MIX_K, CQ_INTERPOLATE_LINEAR},
+                           .heat_capacity_J_m3K = {1, AT, MIX_C, CQ_INTERPOLATE_LINEAR}, .emissivity = 0.9, .drying_factor = 1};
+    plan->heat.temperature_K = 1073.15;
+    steps[0] = (cq_step_plan){.bath = air_bath(), .at_K = 293.15, .for_s = 1.0};
+    steps[1] = (cq_step_plan){.bath = water_bath(), .at_K = water_C + 273.15, .until_K = water_C + 20 + 273.15};
+    plan->steps = steps;
+    plan->steps_n = 2;
+}
+
+static inline cq_blade sloyd_blade(void) {
+    return (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 28e-3, .edge_m = 1.2e-3, .spine_m = 3.2e-3};
+}
+
+#endif
