@@ -132,9 +132,10 @@ typedef struct cq_grid {
 
 /* Lay the grid. Graded toward the edge, the rims of the clay and, in the coat, toward the steel. The ridge lies on a
  * row interface, and so do, where there is room, the heights at which cells of clay begin and the rims. refine divides
- * every cell of the same curves. The corner between face and flat has clay where both have cells. Plate and round:
- * 4*across cells from the middle to the face. CQ_ERR_ARGUMENT for an impossible wish, CQ_ERR_GEOMETRY if a cell would
- * fold. */
+ * every cell of the same curves. The corner between face and flat has clay where both have cells and their offset
+ * lines meet clear of them; it stays empty where a thick coat on a leaning face ends near or beyond the flat's outer
+ * level. Plate and round: 4*across cells from the middle to the face. CQ_ERR_ARGUMENT for an impossible wish,
+ * CQ_ERR_GEOMETRY if a cell would fold. */
 cq_status cq_grid_create(cq_grid **grid, const cq_section *section, const cq_grid_wish *wish, cq_error *error);
 void cq_grid_free(cq_grid *grid);
 bool cq_grid_is_valid(const cq_grid *grid);

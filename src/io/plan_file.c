@@ -27,10 +27,13 @@ static cq_status reader_open(cq_reader *r, const char *folder, const cq_search *
     return CQ_OK;
 }
 
-/* True if complaint b belongs before a: complaints of `file` first, in the order of its lines; others as they came. */
+/* True if complaint b belongs before a: complaints of `file` first, each file's in the order of its lines. */
 static bool is_before(const cq_complaint *b, const cq_complaint *a, const char *file) {
     const bool a_own = strcmp(a->file, file) == 0, b_own = strcmp(b->file, file) == 0;
-    return a_own && b_own ? b->line < a->line || (b->line == a->line && b->column < a->column) : b_own && !a_own;
+    if (strcmp(a->file, b->file) == 0) {
+        return b->line < a->line || (b->line == a->line && b->column < a->column);
+    }
+    return b_own && !a_own;
 }
 
 /* Tell complaints in the order of the file, not of reading. Insertion: they are few and nearly in order. */

@@ -102,6 +102,7 @@ typedef struct builder {
     cq_arena *arena;
     cq_error *error;
     cq_status status;
+    bool incomplete; /* something was left out that the rest cannot be judged without */
 } builder;
 
 static bool is_short(builder *b, const void *block) {
@@ -146,6 +147,7 @@ static cq_node *refuse_size(builder *b, const cq_node *parent, const char *expec
     cq_node *node = take_node(b, CQ_NODE_TEXT, NULL, parent);
     if (node != NULL) {
         refuse(b, node, expected, "", "more entries than a plan can mean");
+        b->incomplete = true;
     }
     return node;
 }
@@ -257,8 +259,10 @@ static cq_node *build(builder *b, struct fy_node *from, const cq_node *parent, i
     }
     if (deep) {
         refuse(b, node, "a plan or profile", "", "mappings and lists nested beyond reason");
+        b->incomplete = true;
     } else if (scalar && fy_node_is_alias(from)) { /* a few aliases of aliases can unfold to gigabytes */
         refuse(b, node, "the text itself", "write it out: aliases are not followed", "an alias (*)");
+        b->incomplete = true;
     } else if (scalar && is_short(b, node->text = scalar_text(b, from))) {
         return NULL;
     }
@@ -341,12 +345,13 @@ cq_status cq_yaml_parse(cq_node **root, const cq_source *source, cq_arena *arena
                                      .flags = FYPCF_QUIET | FYPCF_COLLECT_DIAG | FYPCF_JSON_NONE | FYPCF_ALLOW_DUPLICATE_KEYS,
                                      .diag = diag};
     struct fy_parser *parser = fy_parser_create(&cfg);
-    builder b = {source, arena, error, CQ_ERR_MEMORY};
+    builder b = {source, arena, error, CQ_ERR_MEMORY, false};
     if (parser != NULL && fy_parser_set_string(parser, source->text, source->length) == 0) {
         struct fy_document *document;
         b.status = load_document(parser, diag, source, &document, error);
         if (b.status == CQ_OK) {
-            *root = build(&b, document == NULL ? NULL : fy_document_root(document), NULL, 0);
+            cq_node *tree = build(&b, document == NULL ? NULL : fy_document_root(document), NULL, 0);
+            *root = b.incomplete ? NULL : tree;
         }
         fy_parse_document_destroy(parser, document);
     }

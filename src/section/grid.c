@@ -88,18 +88,17 @@ static void lay_steel_row_nodes(const layout *l, int row) {
 }
 
 /* Corner of the clay around an end of the steel: where the offset lines of face and flat, extended, meet. `level` is
- * the outer line of the flat's coat, `outward` -1 at the edge, +1 at the spine. Where a thick coat on a leaning face
- * ends beyond a thin one on the flat, or the lines meet short of the steel's corner, a quarter of the coat is kept, so
- * that no cell folds. */
-static point corner_of(const cq_flank *f, double level, int outward) {
+ * the outer line of the flat's coat, `outward` -1 at the edge, +1 at the spine. Lines that meet short of the steel's
+ * corner are kept outside it by a quarter of the face's coat, so that no cell folds. False if the face's coat, thick
+ * and leaning, ends near the flat's level or beyond it: the corner would be a sliver whose slanted cells no scheme
+ * likes. */
+static bool corner_of(const cq_flank *f, double level, int outward, point *corner) {
+    const double least_gap = 0.25; /* of the flat's coat */
     const size_t end = outward < 0 ? 0 : f->n - 1, next = outward < 0 ? 1 : f->n - 2;
     const point foot = {f->foot_x_m[end], f->foot_y_m[end]}, outer = {f->outer_x_m[end], f->outer_y_m[end]};
     const double slope = (foot.y - f->foot_y_m[next]) / (foot.x - f->foot_x_m[next]);
-    const double gap = (level - outer.x) * outward, least_gap = 0.25 * fabs(level - foot.x);
-    if (gap < least_gap) {
-        return (point){outer.x + outward * least_gap, outer.y};
-    }
-    return (point){level, fmax(outer.y + slope * (level - outer.x), foot.y + 0.25 * (outer.y - foot.y))};
+    *corner = (point){level, fmax(outer.y + slope * (level - outer.x), foot.y + 0.25 * (outer.y - foot.y))};
+    return (level - outer.x) * outward >= least_gap * fabs(level - foot.x);
 }
 
 /* Rows of clay on a flat, with the corners where the face carries a coat too. */
@@ -120,7 +119,9 @@ static void lay_flat_nodes(const layout *l, int outward) {
             const cq_flank *f = &s->side[side];
             const size_t end = outward < 0 ? 0 : f->n - 1;
             const point steel = {f->foot_x_m[end], f->foot_y_m[end]}, face = {f->outer_x_m[end], f->outer_y_m[end]};
-            const point flat = {level, steel.y}, meet = corner_of(f, level, outward);
+            const point flat = {level, steel.y};
+            point meet;
+            corner_of(f, level, outward, &meet); /* without a corner its nodes bound nothing */
             const int clay = clay_of(l, side);
             for (int m = 1; m <= clay; m++) {
                 const double a = cq_grading_clay((double)m / clay, l->base_clay);
@@ -139,6 +140,17 @@ static void set_side_kind(const layout *l, int i, int side, cq_cell_kind kind) {
     for (int n = 0; n < clay_of(l, side); n++) {
         set_kind(l, i, side == CQ_SIDE_RIGHT ? g->steel_j1 + n : g->steel_j0 - 1 - n, kind);
     }
+}
+
+/* A corner needs cells on both its sides, up to the corner, and lines that meet. `row` is the steel's last on the face.
+ */
+static bool corner_is_celled(const layout *l, int side, int outward, int row) {
+    const cq_section *s = l->section;
+    const double height = outward < 0 ? 0.0 : s->height_m, coat = outward < 0 ? s->edge_coat_m : s->spine_coat_m;
+    const double *face = side == CQ_SIDE_LEFT ? l->grid->coat_left_m : l->grid->coat_right_m;
+    point corner;
+    return face[row] >= CQ_THIN_COAT && cq_section_clay_thickness(s, side, height) >= CQ_THIN_COAT &&
+           corner_of(&s->side[side], height + outward * coat, outward, &corner);
 }
 
 static void set_kinds(const layout *l) {
@@ -165,10 +177,8 @@ static void set_kinds(const layout *l) {
         for (int j = g->steel_j0; j < g->steel_j1; j++) {
             set_kind(l, i, j, CQ_CELL_CLAY);
         }
-        for (int side = 0; side < CQ_SIDES; side++) { /* a corner needs a coat on both its sides */
-            const double *face = side == CQ_SIDE_LEFT ? g->coat_left_m : g->coat_right_m;
-            const double end = cq_section_clay_thickness(s, side, edge ? 0.0 : s->height_m);
-            const bool celled = face[neighbour] >= CQ_THIN_COAT && end >= CQ_THIN_COAT;
+        for (int side = 0; side < CQ_SIDES; side++) {
+            const bool celled = corner_is_celled(l, side, edge ? -1 : 1, neighbour);
             set_side_kind(l, i, side, celled ? CQ_CELL_CLAY : CQ_CELL_NONE);
         }
         g->coat_left_m[i] = g->coat_right_m[i] = coat;

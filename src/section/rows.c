@@ -15,7 +15,7 @@ static const double GROWTH = 0.12, LARGEST = 1.0 / 40.0; /* LARGEST: of the heig
 static const double EDGE_ROW_m = 0.05e-3, SPINE_ROW_m = 0.10e-3, RIM_ROW_m = 0.15e-3;
 static const double RIM_BEND = 0.1;   /* change of the coat's slope that makes a rim */
 static const double MOST_SCALE = 1.8; /* neighbours then differ by exp(GROWTH * 1.8), a quarter */
-static const int LEAST_ROWS = 5; /* between heights that must lie on an interface */
+static const int LEAST_ROWS = 5;      /* between heights that must lie on an interface */
 
 typedef struct features {
     size_t n;

@@ -15,6 +15,11 @@ for command in $commands; do
     done
 done
 
+# The table of keys in the README is what the program prints.
+expect_exit 0 "$program" explain
+awk '/^\| key \| what to write / { on = 1 } !/^\|/ { on = 0 } on' "$top/README.md" >readme.txt
+cmp -s out.txt readme.txt || fail "the table of keys in README.md is not the program's: scripts/write-key-table writes it"
+
 # The completion itself, in a shell of its own.
 PATH="$(dirname "$program"):$PATH" bash -c '
     . "$1"

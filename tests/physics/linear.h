@@ -47,7 +47,7 @@ static cq_heat_client linear_client(linear *l) {
 }
 
 /* Everything at start_K. */
-static void linear_begin(cq_heat *heat, const linear *l, double start_K) {
+static inline void linear_begin(cq_heat *heat, const linear *l, double start_K) {
     double *T = malloc(heat->size * sizeof *T), *H = malloc(heat->size * sizeof *H);
     for (size_t a = 0; a < heat->size; a++) {
         T[a] = start_K;
@@ -59,7 +59,7 @@ static void linear_begin(cq_heat *heat, const linear *l, double start_K) {
 }
 
 /* Steps of exactly dt up to end_s; the first one is divided so that backward Euler does not spoil the order. */
-static void linear_march(cq_heat *heat, const cq_heat_client *client, double dt, double end_s) {
+static inline void linear_march(cq_heat *heat, const cq_heat_client *client, double dt, double end_s) {
     cq_heat_resume(heat, client);
     const int n = (int)(end_s / dt + 0.5);
     for (int s = 0; s < n; s++) {

@@ -1,0 +1,79 @@
+/* test_table.c - one quantity against another. */
+#include <clayquench/table.h>
+
+#include <check.h>
+#include <math.h>
+#include <stdlib.h>
+
+#define ROUNDING 1e-13 /* a few operations on numbers of order one */
+
+static const double x[] = {0.0, 1.0, 3.0, 4.0}, y[] = {0.0, 2.0, 2.0, 5.0};
+static const cq_table straight = {4, x, y, CQ_INTERPOLATE_LINEAR}, smooth = {4, x, y, CQ_INTERPOLATE_MONOTONE};
+
+START_TEST(passes_through_its_points) {
+    for (size_t i = 0; i < 4; i++) {
+        size_t outside = 0;
+        ck_assert_double_eq_tol(cq_table_eval(&straight, x[i], &outside), y[i], ROUNDING);
+        ck_assert_double_eq_tol(cq_table_eval(&smooth, x[i], &outside), y[i], ROUNDING);
+        ck_assert_uint_eq(outside, 0);
+    }
+    ck_assert_double_eq_tol(cq_table_eval(&straight, 0.25, NULL), 0.5, ROUNDING);
+    ck_assert_double_eq_tol(cq_table_slope(&straight, 3.5), 3.0, ROUNDING);
+}
+END_TEST
+
+START_TEST(tells_extrapolation) {
+    size_t outside = 0;
+    ck_assert_double_eq_tol(cq_table_eval(&straight, -5.0, &outside), 0.0, ROUNDING);
+    ck_assert_double_eq_tol(cq_table_eval(&smooth, 9.0, &outside), 5.0, ROUNDING);
+    ck_assert_uint_eq(outside, 2);
+    ck_assert_double_eq_tol(cq_table_slope(&straight, 9.0), 0.0, ROUNDING);
+    const double one_x[] = {1.0}, one_y[] = {7.0};
+    const cq_table constant = {1, one_x, one_y, CQ_INTERPOLATE_LINEAR};
+    ck_assert_double_eq_tol(cq_table_eval(&constant, 500.0, &outside), 7.0, ROUNDING);
+    ck_assert_uint_eq(outside, 2); /* a constant holds everywhere */
+}
+END_TEST
+
+/* Steffen's curve neither overshoots a plateau nor leaves the range of its neighbours, and its slope is that of its
+ * values. */
+START_TEST(stays_monotone) {
+    double before = -1.0;
+    for (int i = 0; i <= 400; i++) {
+        const double at = 0.01 * i, value = cq_table_eval(&smooth, at, NULL);
+        ck_assert_double_ge(value, before - ROUNDING);
+        before = value;
+        if (i > 0 && i < 400 && i % 100 != 0) {
+            const double h = 1e-6, numeric = (cq_table_eval(&smooth, at + h, NULL) - cq_table_eval(&smooth, at - h, NULL)) / (2.0 * h);
+            ck_assert_double_eq_tol(cq_table_slope(&smooth, at), numeric, 1e-7); /* h^2 of a cubic, and 1e-16 / h */
+        }
+    }
+    ck_assert_double_eq_tol(cq_table_eval(&smooth, 2.0, NULL), 2.0, ROUNDING);
+}
+END_TEST
+
+START_TEST(knows_what_is_none) {
+    const double falls[] = {0.0, 2.0, 1.0, 3.0}, twice[] = {0.0, 1.0, 1.0, 2.0}, holed[] = {0.0, NAN, 2.0, 3.0};
+    ck_assert(cq_table_is_valid(&straight));
+    ck_assert(!cq_table_is_valid(&(cq_table){0, x, y, CQ_INTERPOLATE_LINEAR}));
+    ck_assert(!cq_table_is_valid(&(cq_table){4, falls, y, CQ_INTERPOLATE_LINEAR}));
+    ck_assert(!cq_table_is_valid(&(cq_table){4, twice, y, CQ_INTERPOLATE_LINEAR}));
+    ck_assert(!cq_table_is_valid(&(cq_table){4, x, holed, CQ_INTERPOLATE_LINEAR}));
+    ck_assert(!cq_table_is_valid(&(cq_table){4, holed, y, CQ_INTERPOLATE_LINEAR}));
+}
+END_TEST
+
+int main(void) {
+    Suite *suite = suite_create("table");
+    TCase *tcase = tcase_create("table");
+    tcase_add_test(tcase, passes_through_its_points);
+    tcase_add_test(tcase, tells_extrapolation);
+    tcase_add_test(tcase, stays_monotone);
+    tcase_add_test(tcase, knows_what_is_none);
+    suite_add_tcase(suite, tcase);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    const int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+}
