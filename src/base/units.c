@@ -145,7 +145,7 @@ static bool read_fraction(const char **p, double *value) {
         }
     }
     q++;
-    if (!read_whole(&q, &bottom) || !(bottom > 0.0) || !(*q == ' ' || *q == '\0' || is_letter(*q))) {
+    if (!read_whole(&q, &bottom) || !(bottom > 0.0) || (strchr(" \t\"'", *q) == NULL && !is_letter(*q))) {
         return false;
     }
     *value = whole + top / bottom;

@@ -31,7 +31,7 @@ static inline double cq_lane_exp(double x) {
     p = p * r + 1.0;
     int64_t bits;
     memcpy(&bits, &n, sizeof bits);
-    const int64_t power = (bits + 1023) << 52;
+    const int64_t power = (int64_t)((uint64_t)(bits + 1023) << 52);
     double scale;
     memcpy(&scale, &power, sizeof scale);
     return p * scale;

@@ -203,9 +203,15 @@ typedef struct goal {
     bool records;
 } goal;
 
+/* Times the plan names are met exactly; the default frames take the first step past them, so that keeping frames does not
+ * change the answer. */
+static bool asked_for(const cq_run *run) {
+    return run->plan->times_n > 0 || run->plan->every_s > 0.0;
+}
+
 /* Step length that lands on the next thing to land on, without leaving a sliver behind. */
 static double landing_dt(const cq_run *run, const goal *to, double dt) {
-    const double event = fmin(to->end_s, to->records ? next_record_s(run) : INFINITY), left = event - run->heat->time_s;
+    const double event = fmin(to->end_s, to->records && asked_for(run) ? next_record_s(run) : INFINITY), left = event - run->heat->time_s;
     if (dt >= left * (1.0 - 1e-9)) {
         return left;
     }
