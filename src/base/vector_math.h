@@ -60,9 +60,9 @@ static inline double cq_lane_log(double x) {
 
 /* 1 - e^-y for y >= 0 without cancellation for small y. */
 static inline double cq_lane_share(double y) {
-    const double small = y * (1.0 - y * (0.5 - y * (1.0 / 6.0 - y * (1.0 / 24.0 - y * (1.0 / 120.0 - y / 720.0)))));
-    const double large = 1.0 - cq_lane_exp(-y);
-    return y < 0.02 ? small : large;
+    const double is_small = y < 0.02 ? 1.0 : 0.0, s = y < 0.02 ? y : 0.02; /* weights, not a branch: lanes run side by side */
+    const double small = s * (1.0 - s * (0.5 - s * (1.0 / 6.0 - s * (1.0 / 24.0 - s * (1.0 / 120.0 - s / 720.0)))));
+    return is_small * small + (1.0 - is_small) * (1.0 - cq_lane_exp(-y));
 }
 
 #endif

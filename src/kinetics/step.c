@@ -89,7 +89,7 @@ CQ_VECTOR_KERNEL static void transform(size_t n, const cq_clock_tables *tables, 
         const double rF = mix(rate_F[i], rate_F[i + 1], u), zF = ZF0[c] + dt * rF, formed_before = F0[c] - rest;
         const double ceiling = mix(ceilings[i], ceilings[i + 1], u) * (left0 + formed_before);
         const double room = most(0.0, ceiling - formed_before);
-        const double dF = least(left0, (rF > 0.0 ? room : 0.0) * cq_lane_share(most(0.0, LN2 * (zF * zF - ZF0[c] * ZF0[c]))));
+        const double dF = least(left0, room * (rF > 0.0 ? 1.0 : 0.0) * cq_lane_share(most(0.0, LN2 * (zF * zF - ZF0[c] * ZF0[c]))));
         const double left = left0 - dF;
         /* pearlite and bainite share one exponential */
         const double zP0 = ZP0[c] * reheated, zP = zP0 + dt * mix(rate_P[i], rate_P[i + 1], u);
@@ -129,14 +129,17 @@ static cq_structure from_cell(const cq_structure *s, size_t first) {
     return part;
 }
 
-/* Nothing can happen to a block whose every cell is too hot or has no austenite left: its state is handed on. */
+enum { BLOCK = 64 };                   /* cells looked at together before work is skipped */
+static const double USED_UP = 1e-10;   /* austenite: too little to be seen in any answer */
+static const double COLDEST_K = 423.0; /* below 150 degC half times exceed days */
+
+/* Nothing can happen to a block whose every cell is too hot, too cold or has no austenite left: its state is handed on. */
 static bool idle(const cq_structure *s, const double *T_K, size_t n, double hottest_K) {
-    const double used_up = 1e-12;
-    bool any = false;
+    int busy = 0;
     for (size_t c = 0; c < n; c++) {
-        any = any || (T_K[c] < hottest_K && s->fraction[CQ_AUSTENITE][c] > used_up);
+        busy |= (T_K[c] < hottest_K) & (T_K[c] > COLDEST_K) & (s->fraction[CQ_AUSTENITE][c] > USED_UP);
     }
-    return !any;
+    return busy == 0;
 }
 
 static void hand_on(const cq_structure *from, const cq_structure *to, size_t n) {
@@ -154,7 +157,6 @@ static void hand_on(const cq_structure *from, const cq_structure *to, size_t n) 
 
 void cq_kinetics_step(const cq_clock *k, const cq_structure *from, cq_structure *to, size_t first, size_t last,
                       const double *T_mid_K, double dt_s) {
-    enum { BLOCK = 64 };
     for (size_t c = first; c < last; c += BLOCK) {
         const size_t n = last - c < BLOCK ? last - c : BLOCK;
         const cq_structure a = from_cell(from, c), b = from_cell(to, c);
@@ -187,11 +189,38 @@ CQ_VECTOR_KERNEL static void harden(size_t n, double Ms_K, double alpha, double 
     }
 }
 
+/* A block above Ms, or without austenite, keeps its martensite. */
+static bool keeps_martensite(const cq_structure *from, const cq_structure *to, size_t first, size_t n, const double *T_K, double Ms_K) {
+    int busy = 0;
+    for (size_t c = first; c < first + n; c++) {
+        const double left = to->fraction[CQ_AUSTENITE][c] + to->fraction[CQ_MARTENSITE][c] - from->fraction[CQ_MARTENSITE][c];
+        busy |= (T_K[c] < Ms_K) & (T_K[c] < from->cool_K[c]) & (left > USED_UP);
+    }
+    return busy == 0;
+}
+
+static void keep_martensite(const cq_structure *from, const cq_structure *to, size_t first, size_t n, const double *T_K, double *slope_per_K) {
+    for (size_t c = first; c < first + n; c++) {
+        const double others = to->fraction[CQ_FERRITE][c] + to->fraction[CQ_PEARLITE][c] + to->fraction[CQ_BAINITE][c];
+        to->fraction[CQ_MARTENSITE][c] = from->fraction[CQ_MARTENSITE][c];
+        to->fraction[CQ_AUSTENITE][c] = most(0.0, 1.0 - others - from->fraction[CQ_MARTENSITE][c]);
+        to->cool_K[c] = least(T_K[c], from->cool_K[c]);
+        slope_per_K[c] = 0.0;
+    }
+}
+
 void cq_martensite_step(const cq_clock *k, const cq_structure *from, cq_structure *to, size_t first, size_t last,
                         const double *T_K, double *slope_per_K) {
-    const double carbon = k->soak.carbon_solution_wt, Ms_slope = 600.0 * 0.96 * exp(-0.96 * carbon);
-    harden(last - first, k->Ms_C + ZERO_C, k->alpha, carbon, Ms_slope, 1.0 - k->soak.austenite, T_K + first,
-           from->fraction[CQ_MARTENSITE] + first, from->cool_K + first, to->fraction[CQ_FERRITE] + first,
-           to->fraction[CQ_PEARLITE] + first, to->fraction[CQ_BAINITE] + first, to->fraction[CQ_MARTENSITE] + first,
-           to->fraction[CQ_AUSTENITE] + first, to->cool_K + first, slope_per_K + first);
+    const double carbon = k->soak.carbon_solution_wt, Ms_slope = 600.0 * 0.96 * exp(-0.96 * carbon), Ms_K = k->Ms_C + ZERO_C;
+    for (size_t c = first; c < last; c += BLOCK) {
+        const size_t n = last - c < BLOCK ? last - c : BLOCK;
+        if (keeps_martensite(from, to, c, n, T_K, Ms_K)) {
+            keep_martensite(from, to, c, n, T_K, slope_per_K);
+            continue;
+        }
+        const cq_structure a = from_cell(from, c), b = from_cell(to, c);
+        harden(n, Ms_K, k->alpha, carbon, Ms_slope, 1.0 - k->soak.austenite, T_K + c, a.fraction[CQ_MARTENSITE], a.cool_K,
+               b.fraction[CQ_FERRITE], b.fraction[CQ_PEARLITE], b.fraction[CQ_BAINITE], b.fraction[CQ_MARTENSITE],
+               b.fraction[CQ_AUSTENITE], b.cool_K, slope_per_K + c);
+    }
 }

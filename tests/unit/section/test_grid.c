@@ -362,8 +362,12 @@ END_TEST
 
 /* Checked by hand: a ck_assert for each of some hundred thousand numbers is slow. */
 #define assert_same(a, b, at_a, at_b, sign)                                                                            \
-    if ((a)[at_a] > (sign) * (b)[at_b] || (a)[at_a] < (sign) * (b)[at_b])                                              \
-    ck_abort_msg(#a " %.17g against %.17g", (a)[at_a], (b)[at_b])
+    do {                                                                                                               \
+        const double here_ = (a)[at_a], there_ = (sign) * (b)[at_b];                                                   \
+        if (!(here_ >= there_ && here_ <= there_)) {                                                                   \
+            ck_abort_msg(#a " %.17g against %.17g", here_, there_);                                                    \
+        }                                                                                                              \
+    } while (0)
 
 /* Left and right swapped: every number the same to the last bit, distances across and skews with the other sign. */
 static void assert_mirrored(const cq_grid *a, const cq_grid *b) {
