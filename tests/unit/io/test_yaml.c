@@ -33,7 +33,7 @@ START_TEST(knows_places) {
     const cq_node *root = parse(&source, "é°: '°C'\nflow: {a: 1, °: 2,\n   b: [x, {y: z}]}\nlist:\n  - p: 1\n    q: 2\n  - [5, 6]\nnone:\n");
     ck_assert_int_eq(root->kind, CQ_NODE_MAP);
     ck_assert_uint_eq(root->n, 4);
-    at(cq_node_find(root, "é°"), 1, 5); /* characters, not bytes */
+    at(cq_node_find(root, "é°"), 1, 6); /* characters, not bytes; a quoted text begins behind its quote */
     const cq_node *flow = cq_node_find(root, "flow");
     at(flow, 2, 1); /* a mapping stands at its key */
     at(cq_node_find(flow, "°"), 2, 17);
