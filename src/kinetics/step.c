@@ -52,7 +52,10 @@ void cq_structure_begin(cq_structure *s, const cq_soak *soak, double T_K) {
     }
 }
 
-/* The arrays of a step, restrict-qualified copies of the structures' pointers so that the loops run in lanes. */
+enum { BLOCK = 64 };                   /* cells looked at together before work is skipped */
+static const double USED_UP = 1e-10;   /* austenite: too little to be seen in any answer */
+static const double COLDEST_K = 423.0; /* below 150 degC half times exceed days */
+
 static inline double mix(double a, double b, double u) {
     return a + u * (b - a);
 }
@@ -65,41 +68,51 @@ static inline double most(double a, double b) {
     return a > b ? a : b;
 }
 
-/* One block of cells; `rest` is the share the soak left untransformed. A cell outside the laws' range keeps its fractions
- * because every rate in the table is zero there; above Ae1 its clocks are set back (reheated austenite starts afresh). */
-CQ_VECTOR_KERNEL static void transform(size_t n, const cq_clock_tables *tables, double rest, double reset_K, double dt,
-                                       const double *restrict T_K, const cq_structure *from, const cq_structure *to) {
-    const double *restrict A0 = from->fraction[CQ_AUSTENITE], *restrict F0 = from->fraction[CQ_FERRITE],
-                 *restrict P0 = from->fraction[CQ_PEARLITE], *restrict B0 = from->fraction[CQ_BAINITE],
-                 *restrict M0 = from->fraction[CQ_MARTENSITE], *restrict ZP0 = from->ZP, *restrict ZB0 = from->ZB,
-                 *restrict ZF0 = from->ZF, *restrict YB0 = from->YB, *restrict hard0 = from->hard_HV, *restrict cool0 = from->cool_K;
-    double *restrict A1 = to->fraction[CQ_AUSTENITE], *restrict F1 = to->fraction[CQ_FERRITE],
-           *restrict P1 = to->fraction[CQ_PEARLITE], *restrict B1 = to->fraction[CQ_BAINITE], *restrict M1 = to->fraction[CQ_MARTENSITE],
-           *restrict ZP1 = to->ZP, *restrict ZB1 = to->ZB, *restrict ZF1 = to->ZF, *restrict YB1 = to->YB,
-           *restrict hard1 = to->hard_HV, *restrict cool1 = to->cool_K;
-    const double *restrict rate_P = tables->pearlite, *restrict rate_B = tables->bainite, *restrict rate_F = tables->ferrite,
-                 *restrict ceilings = tables->ceiling, *restrict HP = tables->pearlite_HV, *restrict HB = tables->bainite_HV,
-                 *restrict upper = tables->upper_bainite;
+/* The tables at the block's temperatures, and 0 where reheating has set the clocks back, else 1. */
+typedef struct rates {
+    double pearlite[BLOCK], bainite[BLOCK], ferrite[BLOCK], ceiling[BLOCK], pearlite_HV[BLOCK], bainite_HV[BLOCK],
+        upper_bainite[BLOCK], kept[BLOCK];
+} rates;
+
+static void look_up(size_t n, const cq_clock_tables *t, double reset_K, const double *T_K, rates *r) {
     for (size_t c = 0; c < n; c++) {
         const double at = most(0.0, least(T_K[c] - CQ_CLOCK_FIRST_K, CQ_CLOCK_NODES - 2.0));
         const int i = (int)at;
-        const double u = at - i, left0 = A0[c];
-        const double reheated = T_K[c] >= reset_K ? 0.0 : 1.0;
+        const double u = at - i;
+        r->pearlite[c] = mix(t->pearlite[i], t->pearlite[i + 1], u);
+        r->bainite[c] = mix(t->bainite[i], t->bainite[i + 1], u);
+        r->ferrite[c] = mix(t->ferrite[i], t->ferrite[i + 1], u);
+        r->ceiling[c] = r->ferrite[c] > 0.0 ? mix(t->ceiling[i], t->ceiling[i + 1], u) : 0.0;
+        r->pearlite_HV[c] = mix(t->pearlite_HV[i], t->pearlite_HV[i + 1], u);
+        r->bainite_HV[c] = mix(t->bainite_HV[i], t->bainite_HV[i + 1], u);
+        r->upper_bainite[c] = mix(t->upper_bainite[i], t->upper_bainite[i + 1], u);
+        r->kept[c] = T_K[c] >= reset_K ? 0.0 : 1.0;
+    }
+}
+
+/* One block of cells; `rest` is the share the soak left untransformed. */
+CQ_VECTOR_KERNEL static void transform(size_t n, const rates *r, double rest, double dt, const double *restrict A0,
+                                       const double *restrict F0, const double *restrict P0, const double *restrict B0,
+                                       const double *restrict M0, const double *restrict ZP0, const double *restrict ZB0,
+                                       const double *restrict ZF0, const double *restrict YB0, const double *restrict hard0,
+                                       double *restrict A1, double *restrict F1, double *restrict P1, double *restrict B1,
+                                       double *restrict M1, double *restrict ZP1, double *restrict ZB1, double *restrict ZF1,
+                                       double *restrict YB1, double *restrict hard1) {
+    for (size_t c = 0; c < n; c++) {
         /* ferrite */
-        const double rF = mix(rate_F[i], rate_F[i + 1], u), zF = ZF0[c] + dt * rF, formed_before = F0[c] - rest;
-        const double ceiling = mix(ceilings[i], ceilings[i + 1], u) * (left0 + formed_before);
-        const double room = most(0.0, ceiling - formed_before);
-        const double dF = least(left0, room * (rF > 0.0 ? 1.0 : 0.0) * cq_lane_share(most(0.0, LN2 * (zF * zF - ZF0[c] * ZF0[c]))));
-        const double left = left0 - dF;
+        const double zF = ZF0[c] + dt * r->ferrite[c], formed_before = F0[c] - rest;
+        const double room = most(0.0, r->ceiling[c] * (A0[c] + formed_before) - formed_before);
+        const double dF = least(A0[c], room * cq_lane_share(most(0.0, LN2 * (zF * zF - ZF0[c] * ZF0[c]))));
+        const double left = A0[c] - dF;
         /* pearlite and bainite share one exponential */
-        const double zP0 = ZP0[c] * reheated, zP = zP0 + dt * mix(rate_P[i], rate_P[i + 1], u);
-        const double zB = ZB0[c] * reheated + dt * mix(rate_B[i], rate_B[i + 1], u), yB0 = YB0[c] * reheated;
+        const double zP0 = ZP0[c] * r->kept[c], zP = zP0 + dt * r->pearlite[c];
+        const double zB = ZB0[c] * r->kept[c] + dt * r->bainite[c], yB0 = YB0[c] * r->kept[c];
         const double yB = LN2 * cq_lane_exp(1.8 * cq_lane_log(most(zB, 1e-30))); /* below 1e-53 when bainite has not begun */
         const double zP2 = zP * zP, zP02 = zP0 * zP0;
         /* contracted multiply-adds may leave a negative residue where nothing moved */
         const double dYP = most(0.0, LN2 * (zP2 * zP2 - zP02 * zP02)), dYB = most(0.0, yB - yB0), dY = dYP + dYB;
         const double formed = left * cq_lane_share(dY), of_P = formed * (dYP / most(dY, 1e-300)), of_B = formed - of_P;
-        const double called_bainite = mix(upper[i], upper[i + 1], u) * of_P;
+        const double called_bainite = r->upper_bainite[c] * of_P;
         ZF1[c] = zF;
         ZP1[c] = zP;
         ZB1[c] = zB;
@@ -109,8 +122,7 @@ CQ_VECTOR_KERNEL static void transform(size_t n, const cq_clock_tables *tables, 
         B1[c] = B0[c] + of_B + called_bainite;
         M1[c] = M0[c];
         A1[c] = most(0.0, 1.0 - F1[c] - P1[c] - B1[c] - M0[c]);
-        hard1[c] = hard0[c] + of_P * mix(HP[i], HP[i + 1], u) + of_B * mix(HB[i], HB[i + 1], u);
-        cool1[c] = cool0[c];
+        hard1[c] = hard0[c] + of_P * r->pearlite_HV[c] + of_B * r->bainite_HV[c];
     }
 }
 
@@ -128,10 +140,6 @@ static cq_structure from_cell(const cq_structure *s, size_t first) {
     part.hard_HV += first;
     return part;
 }
-
-enum { BLOCK = 64 };                   /* cells looked at together before work is skipped */
-static const double USED_UP = 1e-10;   /* austenite: too little to be seen in any answer */
-static const double COLDEST_K = 423.0; /* below 150 degC half times exceed days */
 
 /* Nothing can happen to a block whose every cell is too hot, too cold or has no austenite left: its state is handed on. */
 static bool idle(const cq_structure *s, const double *T_K, size_t n, double hottest_K) {
@@ -163,7 +171,13 @@ void cq_kinetics_step(const cq_clock *k, const cq_structure *from, cq_structure 
         if (idle(&a, T_mid_K + c, n, k->hottest_K) && !(T_mid_K[c] > k->law.e.Ae1_C + ZERO_C && a.ZP[0] > 0.0)) {
             hand_on(&a, &b, n);
         } else {
-            transform(n, &k->tables, 1.0 - k->soak.austenite, k->law.e.Ae1_C + ZERO_C, dt_s, T_mid_K + c, &a, &b);
+            rates r;
+            look_up(n, &k->tables, k->law.e.Ae1_C + ZERO_C, T_mid_K + c, &r);
+            transform(n, &r, 1.0 - k->soak.austenite, dt_s, a.fraction[CQ_AUSTENITE], a.fraction[CQ_FERRITE], a.fraction[CQ_PEARLITE],
+                      a.fraction[CQ_BAINITE], a.fraction[CQ_MARTENSITE], a.ZP, a.ZB, a.ZF, a.YB, a.hard_HV, b.fraction[CQ_AUSTENITE],
+                      b.fraction[CQ_FERRITE], b.fraction[CQ_PEARLITE], b.fraction[CQ_BAINITE], b.fraction[CQ_MARTENSITE], b.ZP, b.ZB,
+                      b.ZF, b.YB, b.hard_HV);
+            memcpy(b.cool_K, a.cool_K, n * sizeof(double));
         }
     }
 }

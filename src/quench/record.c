@@ -158,7 +158,8 @@ static void record_rates(cq_run *run, double dt_s) {
         const int at = cq_run_row_at(run, row);
         double *rate = run->peak_rate + (size_t)row * (size_t)run->steel_across;
         for (int j = 0; j < run->steel_across; j++) {
-            rate[j] = fmax(rate[j], (run->heat->T_old[at + j] - run->heat->T[at + j]) / dt_s);
+            const double now = (run->heat->T_old[at + j] - run->heat->T[at + j]) / dt_s;
+            rate[j] = now > rate[j] ? now : rate[j];
         }
     }
 }
