@@ -9,6 +9,7 @@
 #include "conduction/closure.h"
 
 static const double TOLERANCE_K = 2e-11;  /* of f: a few roundings of 1000 K, so that a mirrored line mirrors */
+static const double ROUNDING = 1e-14;     /* of the largest term: what doubles leave of it */
 static const double MARCH_K = 30.0;       /* longest step before a bracket is known: features of q are 100 K wide */
 enum { ITERATIONS = 120 };
 
@@ -21,11 +22,12 @@ static double residual(const cq_heat_client *client, const cq_closure *one, doub
 
 /* Root of (1) with B = drive, starting from Ts; sets one->Ts_K and out_W_m. */
 static bool solve_with_drive(const cq_heat_client *client, cq_closure *one, double drive) {
-    double Ts = one->Ts_K, slope, f = residual(client, one, Ts, drive, &slope);
+    const bool physical = one->Ts_K > 100.0 && one->Ts_K < 3000.0; /* a sweep that went astray leaves no branch to follow */
+    double Ts = physical ? one->Ts_K : 400.0, slope, f = residual(client, one, Ts, drive, &slope);
     double low = -HUGE_VAL, high = HUGE_VAL; /* f < 0 at low, f > 0 at high */
     bool found = false;
     for (int n = 0; n < ITERATIONS; n++) {
-        if (fabs(f) <= TOLERANCE_K) {
+        if (fabs(f) <= TOLERANCE_K + ROUNDING * fabs(drive)) {
             found = true;
             break;
         }
@@ -78,13 +80,14 @@ bool cq_closure_solve_pair(const cq_heat_client *client, cq_closure *low, cq_clo
         const double f1 = high->Ts_K + high->response * q1 + c * q0 - high->drive_K;
         low->out_W_m = q0;
         high->out_W_m = q1;
-        if (fabs(f0) <= TOLERANCE_K && fabs(f1) <= TOLERANCE_K) {
+        const double accepted = TOLERANCE_K + ROUNDING * (fabs(low->drive_K) + fabs(high->drive_K));
+        if (fabs(f0) <= accepted && fabs(f1) <= accepted) {
             return true;
         }
         const double m00 = 1.0 + low->response * d0, m11 = 1.0 + high->response * d1, m01 = c * d1, m10 = c * d0;
         const double det = m00 * m11 - m01 * m10;
         const double s0 = -(m11 * f0 - m01 * f1) / det, s1 = -(m00 * f1 - m10 * f0) / det;
-        if (n < 40 && m00 > 0.05 && m11 > 0.05 && det > 0.02 && fabs(s0) <= MARCH_K && fabs(s1) <= MARCH_K) {
+        if (n % 8 != 7 && m00 > 0.05 && m11 > 0.05 && det > 0.02 && fabs(s0) <= MARCH_K && fabs(s1) <= MARCH_K) {
             low->Ts_K += s0;
             high->Ts_K += s1;
         } else { /* both from the same old outflows, so that a mirrored line gives the mirrored answer */
