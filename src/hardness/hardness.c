@@ -37,9 +37,9 @@ double cq_hardness_bainite_HV(const cq_composition *c, double carbon_solution_wt
 
 double cq_hardness_mixture_HV(const cq_steel *steel, double carbon_solution_wt, double carbide,
                               const double fraction[CQ_PHASES], double hard_HV) {
-    const double ferrite_HV = 115.0, austenite_HV = 250.0, carbide_HV = 250.0; /* per volume fraction; from memory */
+    const double austenite_HV = 250.0, carbide_HV = 250.0; /* per volume fraction; from memory */
     const double martensite = cq_hardness_martensite_HV(carbon_solution_wt) + carbide_HV * carbide + steel->hardness_shift_HV;
-    return hard_HV + fraction[CQ_FERRITE] * ferrite_HV + fraction[CQ_MARTENSITE] * martensite +
+    return hard_HV + fraction[CQ_FERRITE] * CQ_FERRITE_HV + fraction[CQ_MARTENSITE] * martensite +
            fraction[CQ_AUSTENITE] * austenite_HV;
 }
 

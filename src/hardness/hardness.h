@@ -10,6 +10,11 @@ double cq_hardness_martensite_HV(double carbon_solution_wt);
 double cq_hardness_pearlite_HV(const cq_composition *c, double T_K);
 double cq_hardness_bainite_HV(const cq_composition *c, double carbon_solution_wt, double T_K);
 
+/* Ferrite, and what the soak left untransformed (spheroidised or ferritic); from memory. Both stand as CQ_FERRITE: a sum
+ * that counts the second starts with the difference in hard_HV. */
+#define CQ_FERRITE_HV 115.0
+#define CQ_UNTRANSFORMED_HV 200.0
+
 /* As-quenched hardness of a mixture: hard_HV is the formation-weighted sum of pearlite and bainite. */
 double cq_hardness_mixture_HV(const cq_steel *steel, double carbon_solution_wt, double carbide,
                               const double fraction[CQ_PHASES], double hard_HV);

@@ -25,6 +25,9 @@ double cq_temper_martensite_HRC(const cq_composition *c, double carbon_solution_
 static double HV_of(double HRC) {
     return HRC < 20.0 ? 238.0 - 5.5 * (20.0 - HRC) : cq_hardness_HV(fmin(HRC, 68.0));
 }
+static double HRC_of(double HV) {
+    return HV < 238.0 ? 20.0 - (238.0 - HV) / 5.5 : cq_hardness_HRC(HV);
+}
 
 /* Share of retained austenite left: rate ln2/3600 per s at 235 degC, 115 kJ/mol; from memory. */
 static double austenite_left(const cq_temper *temper, size_t n) {
@@ -44,10 +47,12 @@ double cq_temper_mixture_HV(const cq_steel *steel, double carbon_solution_wt, do
     const double quenched = cq_hardness_mixture_HV(steel, carbon_solution_wt, carbide, pure, 0.0);
     const double P = cq_temper_parameter(temper, n);
     const double tempered = fmin(quenched, HV_of(cq_temper_martensite_HRC(&steel->composition_wt, carbon_solution_wt,
-                                                                           cq_hardness_HRC(quenched), P)));
+                                                                           HRC_of(quenched), P)));
     const double diffusional = fraction[CQ_PEARLITE] + fraction[CQ_BAINITE];
-    const double softened = diffusional > 0.0 ? fmin(hard_HV, diffusional * fmax(tempered, 180.0)) : hard_HV;
+    /* the untransformed rest's part of hard_HV is not known apart; it never softens, so the bound allows for all ferrite */
+    const double rest = fraction[CQ_FERRITE] * (CQ_UNTRANSFORMED_HV - CQ_FERRITE_HV);
+    const double softened = fmin(hard_HV, diffusional * fmax(tempered, 180.0) + rest);
     const double left = austenite_left(temper, n);
     const double austenite_HV = left * 250.0 + (1.0 - left) * fmin(595.0, tempered);
-    return fraction[CQ_MARTENSITE] * tempered + softened + fraction[CQ_FERRITE] * 115.0 + fraction[CQ_AUSTENITE] * austenite_HV;
+    return fraction[CQ_MARTENSITE] * tempered + softened + fraction[CQ_FERRITE] * CQ_FERRITE_HV + fraction[CQ_AUSTENITE] * austenite_HV;
 }

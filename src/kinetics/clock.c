@@ -25,11 +25,14 @@ cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak
     k->Ms_C = cq_martensite_start_C(&k->law.c, soak->carbon_solution_wt) + steel->ms_shift_K;
     k->alpha = cq_martensite_rate_per_K(&k->law.c, soak->carbon_solution_wt);
     k->hottest_K = fmax(k->law.e.Ae3_C, k->law.e.Ae1_C) + ZERO_C;
+    const cq_equilibria e = cq_equilibria_of(&steel->composition_wt);
+    k->criticals = (cq_criticals){e.Ae1_C + ZERO_C, e.Ae3_C + ZERO_C, cq_acm_of(&steel->composition_wt) + ZERO_C,
+                                  k->law.Bs_C + ZERO_C, k->Ms_C + ZERO_C, k->alpha};
     for (int n = 0; n < CQ_CLOCK_NODES; n++) {
-        const double T_K = CQ_CLOCK_FIRST_K + n, T_C = T_K - ZERO_C;
-        t->pearlite[n] = 1.0 / cq_law_pearlite_s(&k->law, T_C);
-        t->bainite[n] = 1.0 / cq_law_bainite_s(&k->law, T_C);
-        t->ferrite[n] = 1.0 / cq_law_ferrite_s(&k->law, T_C);
+        const double T_K = CQ_CLOCK_FIRST_K + n, T_C = T_K - ZERO_C, moves = T_K > CQ_CLOCK_COLDEST_K ? 1.0 : 0.0;
+        t->pearlite[n] = moves / cq_law_pearlite_s(&k->law, T_C);
+        t->bainite[n] = moves / cq_law_bainite_s(&k->law, T_C);
+        t->ferrite[n] = moves / cq_law_ferrite_s(&k->law, T_C);
         t->ceiling[n] = cq_law_ferrite_ceiling(&k->law, T_C);
         t->pearlite_HV[n] = cq_hardness_pearlite_HV(&steel->composition_wt, T_K);
         t->bainite_HV[n] = cq_hardness_bainite_HV(&steel->composition_wt, soak->carbon_solution_wt, T_K);
@@ -47,8 +50,7 @@ void cq_clock_free(cq_clock *clock) {
 }
 
 cq_criticals cq_clock_criticals(const cq_clock *k) {
-    return (cq_criticals){k->law.e.Ae1_C + ZERO_C, k->law.e.Ae3_C + ZERO_C, cq_acm_of(&k->law.c) + ZERO_C,
-                          k->law.Bs_C + ZERO_C, k->Ms_C + ZERO_C, k->alpha};
+    return k->criticals;
 }
 
 cq_half_times cq_clock_half_times(const cq_clock *k, double T_K) {

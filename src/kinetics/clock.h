@@ -5,6 +5,9 @@
 #include "kinetics/laws.h"
 
 enum { CQ_CLOCK_NODES = 1024, CQ_CLOCK_FIRST_K = 280 }; /* 1 K apart: linear interpolation errs below 5e-4 of a rate */
+/* Rates are 0 at and below this (150 degC): even a bainite clock that has begun adds less than 0.3 % of the austenite in ten
+ * minutes there. In the tables, so that a cell's fate does not depend on which cells share its block. */
+enum { CQ_CLOCK_COLDEST_K = 423 };
 
 typedef struct cq_clock_tables { /* CQ_CLOCK_NODES each */
     double *pearlite, *bainite, *ferrite; /* 1/t50, 1/s; 0 where the product does not form */
@@ -16,6 +19,7 @@ typedef struct cq_clock_tables { /* CQ_CLOCK_NODES each */
 struct cq_clock {
     cq_law law;
     cq_soak soak;
+    cq_criticals criticals; /* of the steel; the law's equilibria are those of its austenite */
     double Ms_C, alpha, hottest_K;
     cq_clock_tables tables;
 };

@@ -10,10 +10,9 @@ static double diffusional_share(const cq_clock *k, const cq_soak *soak, double T
     for (double T = fmin(T_start_K, k->hottest_K); T > end_K; T -= step_K) {
         const double middle = T - 0.5 * step_K;
         cq_kinetics_step(k, &s[now], &s[1 - now], 0, 1, &middle, step_K / rate);
-        now = 1 - now;
         double end = T - step_K, slope;
-        cq_structure before = s[now];
-        cq_martensite_step(k, &before, &s[now], 0, 1, &end, &slope);
+        cq_martensite_step(k, &s[now], &s[1 - now], 0, 1, &end, &slope);
+        now = 1 - now;
     }
     return s[now].fraction[CQ_FERRITE][0] + s[now].fraction[CQ_PEARLITE][0] + s[now].fraction[CQ_BAINITE][0] - rest;
 }

@@ -37,8 +37,8 @@ static double base_of_carbon(double C) {
 
 cq_law cq_law_of(const cq_steel *steel, const cq_soak *soak) {
     cq_law l = {.c = steel->composition_wt, .grain_ASTM = soak->grain_ASTM, .ln_factor = log(steel->time_factor)};
-    l.e = cq_equilibria_of(&steel->composition_wt);
     l.c.C = soak->carbon_solution_wt;
+    l.e = cq_equilibria_of(&l.c);
     l.Bs_C = cq_bainite_start_C(&l.c, l.c.C);
     const double floor_product = 1.6; /* lowest heat with data: time stays finite as Mn goes to 0 */
     const double chromium = 1.0 + 2.16 * l.c.Cr, nickel = 1.0 + 0.363 * l.c.Ni, reference = 4.027; /* 0.76Mn-0.20Si */

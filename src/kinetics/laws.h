@@ -22,7 +22,7 @@ double cq_bainite_start_C(const cq_composition *c, double carbon_solution_wt);
 /* What the half-time laws need of one composition and soak. */
 typedef struct cq_law {
     cq_composition c;      /* wt %, with C the carbon in solution */
-    cq_equilibria e;
+    cq_equilibria e;       /* of the austenite: between Ae1 and Ae3 it is richer than the steel, its Ae3 the soak temperature */
     double Bs_C, alloy, carbon; /* alloy and carbon parts of ln t of pearlite */
     double grain_ASTM, ln_factor; /* ln of the time factor knob */
 } cq_law;

@@ -11,6 +11,7 @@
 #include "base/memory.h"
 #include "base/vector.h"
 #include "base/vector_math.h"
+#include "hardness/hardness.h"
 #include "kinetics/clock.h"
 
 #include <math.h>
@@ -39,14 +40,13 @@ void cq_structure_free(cq_structure *s) {
 }
 
 void cq_structure_begin(cq_structure *s, const cq_soak *soak, double T_K) {
-    const double ferrite_HV = 115.0, untransformed_HV = 200.0; /* spheroidised or ferritic rest; from memory */
     for (size_t c = 0; c < s->n; c++) {
         for (int p = 0; p < CQ_PHASES; p++) {
             s->fraction[p][c] = 0.0;
         }
         s->fraction[CQ_AUSTENITE][c] = soak->austenite;
         s->fraction[CQ_FERRITE][c] = 1.0 - soak->austenite;
-        s->hard_HV[c] = (untransformed_HV - ferrite_HV) * (1.0 - soak->austenite);
+        s->hard_HV[c] = (CQ_UNTRANSFORMED_HV - CQ_FERRITE_HV) * (1.0 - soak->austenite);
         s->ZP[c] = s->ZB[c] = s->ZF[c] = s->YB[c] = 0.0;
         s->cool_K[c] = T_K;
     }
@@ -54,7 +54,6 @@ void cq_structure_begin(cq_structure *s, const cq_soak *soak, double T_K) {
 
 enum { BLOCK = 64 };                   /* cells looked at together before work is skipped */
 static const double USED_UP = 1e-10;   /* austenite: too little to be seen in any answer */
-static const double COLDEST_K = 423.0; /* below 150 degC half times exceed days */
 
 static inline double mix(double a, double b, double u) {
     return a + u * (b - a);
@@ -141,11 +140,13 @@ static cq_structure from_cell(const cq_structure *s, size_t first) {
     return part;
 }
 
-/* Nothing can happen to a block whose every cell is too hot, too cold or has no austenite left: its state is handed on. */
-static bool idle(const cq_structure *s, const double *T_K, size_t n, double hottest_K) {
+/* Nothing can happen to a block whose every cell is too hot, too cold or has no austenite left, and in which no clock waits
+ * to be set back: its state is handed on. */
+static bool idle(const cq_structure *s, const double *T_K, size_t n, double hottest_K, double reset_K) {
     int busy = 0;
     for (size_t c = 0; c < n; c++) {
-        busy |= (T_K[c] < hottest_K) & (T_K[c] > COLDEST_K) & (s->fraction[CQ_AUSTENITE][c] > USED_UP);
+        busy |= (T_K[c] < hottest_K) & (T_K[c] > CQ_CLOCK_COLDEST_K) & (s->fraction[CQ_AUSTENITE][c] > USED_UP);
+        busy |= (T_K[c] >= reset_K) & ((s->ZP[c] > 0.0) | (s->ZB[c] > 0.0));
     }
     return busy == 0;
 }
@@ -165,14 +166,15 @@ static void hand_on(const cq_structure *from, const cq_structure *to, size_t n) 
 
 void cq_kinetics_step(const cq_clock *k, const cq_structure *from, cq_structure *to, size_t first, size_t last,
                       const double *T_mid_K, double dt_s) {
+    const double reset_K = k->law.e.Ae1_C + ZERO_C;
     for (size_t c = first; c < last; c += BLOCK) {
         const size_t n = last - c < BLOCK ? last - c : BLOCK;
         const cq_structure a = from_cell(from, c), b = from_cell(to, c);
-        if (idle(&a, T_mid_K + c, n, k->hottest_K) && !(T_mid_K[c] > k->law.e.Ae1_C + ZERO_C && a.ZP[0] > 0.0)) {
+        if (idle(&a, T_mid_K + c, n, k->hottest_K, reset_K)) {
             hand_on(&a, &b, n);
         } else {
             rates r;
-            look_up(n, &k->tables, k->law.e.Ae1_C + ZERO_C, T_mid_K + c, &r);
+            look_up(n, &k->tables, reset_K, T_mid_K + c, &r);
             transform(n, &r, 1.0 - k->soak.austenite, dt_s, a.fraction[CQ_AUSTENITE], a.fraction[CQ_FERRITE], a.fraction[CQ_PEARLITE],
                       a.fraction[CQ_BAINITE], a.fraction[CQ_MARTENSITE], a.ZP, a.ZB, a.ZF, a.YB, a.hard_HV, b.fraction[CQ_AUSTENITE],
                       b.fraction[CQ_FERRITE], b.fraction[CQ_PEARLITE], b.fraction[CQ_BAINITE], b.fraction[CQ_MARTENSITE], b.ZP, b.ZB,

@@ -146,7 +146,8 @@ static void record_traces(cq_run *run, double dt_s) {
                 trace->t500_s = h->time_s - dt_s * (FIVE_HUNDRED_K - now) / (before - now);
             }
         }
-        lost += !append(trace, h->time_s, now);
+        const bool due = t < CQ_TRACES_FIXED ? !run->after_steps : cq_run_record_due(run); /* charts need every step */
+        lost += due && !append(trace, h->time_s, now);
     }
     if (lost > 0) {
         cq_run_notice(run, "history-cut", lost, "memory ran short: temperature histories are incomplete");

@@ -187,6 +187,11 @@ static double next_record_s(const cq_run *run) {
     return run->options.keep_frames && run->record_next < 24 ? default_frame_s(run->record_next) : INFINITY;
 }
 
+bool cq_run_record_due(const cq_run *run) {
+    const bool wishes = run->plan->times_n > 0 || run->plan->every_s > 0.0;
+    return !run->after_steps && (!wishes || run->heat->time_s >= next_record_s(run) - 1e-9);
+}
+
 static cq_status record_if_due(cq_run *run) {
     cq_status status = CQ_OK;
     while (status == CQ_OK && run->heat->time_s >= next_record_s(run) - 1e-9) {
@@ -330,6 +335,7 @@ static cq_status cool_in_air(cq_run *run, const cq_observer *observer, cq_error 
     const cq_step_plan air = {.bath = {.kind = CQ_BATH_GAS, .name = "air", .gas_convection_W_m2K = 14.0, .convection_factor = 1.0},
                               .at_K = 293.15};
     const bool had_entered = run->entered_bath;
+    run->after_steps = true;
     run->entered_bath = false; /* histories of the film end with the plan's steps */
     cq_status status = cq_run_enter(run, &air, error);
     const goal to = {INFINITY, ROOM_K, false};

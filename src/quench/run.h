@@ -42,6 +42,7 @@ struct cq_run {
     double entered_s;
     double next_dt_s;
     size_t record_next;
+    bool after_steps;          /* cooling on in air: histories have ended with the steps */
     double *peak_rate;         /* packed */
     cq_result result;
 };
@@ -60,6 +61,9 @@ static inline int cq_run_row_at(const cq_run *run, int row) {
 cq_status cq_run_faces_create(cq_run *run);
 cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error);
 double cq_run_flux(const void *context, int end, double Ts_K, double *slope);
+
+/* run.c: is this moment one at which the plan wants its places recorded? Without a wish every step is. */
+bool cq_run_record_due(const cq_run *run);
 
 /* record.c: histories, frames, films. */
 cq_status cq_run_record_create(cq_run *run);

@@ -1,4 +1,6 @@
 /* plan_fuzz.c - any bytes as a plan: whatever they are, reading keeps its promises. Aborts where it does not. */
+#include "base/units.h"
+
 #include <clayquench/io.h>
 
 #include <stdint.h>
@@ -6,7 +8,17 @@
 #include <stdlib.h>
 #include <string.h>
 
+int LLVMFuzzerInitialize(int *argc, char ***argv);
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+/* The unit database stays open, so that it is not loaded for every text. */
+int LLVMFuzzerInitialize(int *argc, char ***argv) {
+    static cq_units *units;
+    (void)argc;
+    (void)argv;
+    units = cq_units_open();
+    return units == NULL;
+}
 
 static void insist(int promise, const char *what) {
     if (!promise) {
