@@ -9,7 +9,7 @@
 #include <time.h>
 
 static const double FIRST_DT_S = 1e-4, SMALLEST_DT_S = 1e-7, LARGEST_DT_S = 30.0, GROWTH = 2.0;
-static const double DEFAULT_TOLERANCE_K = 1.5; /* on |T - T*| over the steel; see tests/convergence */
+static const double DEFAULT_TOLERANCE_K = 1.5; /* on |T - T*| over the steel: lines move by 0.01 mm when it is refined */
 static const double ROOM_K = 298.15;           /* structure and hardness are read at or below 25 degC */
 
 /* ---- create and free --------------------------------------------------------------------------------------------- */
