@@ -1,0 +1,149 @@
+/* test_laws.c - the rate laws as functions of temperature and composition: forms, limits and how each knob acts. */
+#include "steels.h"
+
+#define ROUNDING 1e-12 /* exponentials of sums of a dozen terms, relative */
+
+static const double T_of_products[] = {700, 650, 600, 540, 500, 450, 400, 350, 300, 250};
+enum { TEMPERATURES = 10 };
+
+static cq_law law_of(const cq_steel *steel) {
+    const cq_soak soak = whole_soak(steel);
+    return cq_law_of(steel, &soak);
+}
+
+START_TEST(equilibria_by_hand) {
+    const cq_composition c = {.C = 0.79, .Mn = 0.76, .Si = 0.20};
+    const cq_equilibria e = cq_equilibria_of(&c);
+    ck_assert_double_eq_tol(e.Ae1_C, 716.67, 0.01); /* (1333 - 19 + 8 - 32) / 1.8, written to 0.01 */
+    ck_assert_double_eq_tol(e.Ae3_line_C, 711.02, 0.01);
+    ck_assert_double_eq_tol(e.Ae3_C, e.Ae1_C, 1e-12); /* the line falls below Ae1: clamped */
+    ck_assert_double_eq_tol(cq_bainite_start_C(&c, 0.79), 656.0 - 57.7 * 0.79 - 35.0 * 0.76 - 75.0 * 0.20, 1e-9);
+}
+END_TEST
+
+START_TEST(acm_is_its_own_inverse) {
+    for (double C = 0.80; C < 1.5; C += 0.05) {
+        const cq_composition c = {.C = C, .Mn = 0.4, .Si = 0.2};
+        const double T_C = cq_acm_of(&c), Ae1_C = cq_equilibria_of(&c).Ae1_C;
+        ck_assert_double_eq_tol(cq_acm_carbon(T_C, Ae1_C), C, 1e-12);
+    }
+    ck_assert_double_eq_tol(cq_acm_carbon(925, 727), 1.31, 0.001); /* the points it was drawn through */
+    ck_assert_double_eq_tol(cq_acm_carbon(1148, 727), 2.11, 0.001);
+}
+END_TEST
+
+/* Ms and retained austenite of plain Fe-C, computed apart from the same formulas and rounded to 1 K and 0.1 %. */
+START_TEST(martensite_of_plain_carbon) {
+    const struct {
+        double C, Ms_C, alpha, retained;
+    } row[] = {{0.1, 510, 0.02434, 0.0}, {0.4, 374, 0.01801, 0.002}, {0.6, 302, 0.01517, 0.014}, {0.8, 243, 0.01308, 0.054},
+               {1.0, 195, 0.01156, 0.133}, {1.2, 155, 0.01045, 0.245}, {1.4, 121, 0.00963, 0.376}};
+    for (size_t n = 0; n < sizeof row / sizeof row[0]; n++) {
+        const cq_composition c = {.C = row[n].C};
+        const double Ms = cq_martensite_start_C(&c, c.C), alpha = cq_martensite_rate_per_K(&c, c.C);
+        ck_assert_double_eq_tol(Ms, row[n].Ms_C, 0.5);
+        ck_assert_double_eq_tol(alpha, row[n].alpha, 0.5e-5);
+        ck_assert_double_eq_tol(exp(-alpha * (Ms - 20.0)), row[n].retained, 0.5e-3);
+    }
+    const cq_composition c = {.C = 0.4, .Mn = 1.0}, none = {.C = 0.4};
+    ck_assert_double_eq_tol(cq_martensite_start_C(&none, 0.4) - cq_martensite_start_C(&c, 0.4), 31.0, 1e-9);
+}
+END_TEST
+
+START_TEST(the_factor_multiplies_times) {
+    cq_steel steel = steel_of(0.60, 0.8, 0.2, 7.0);
+    const cq_law plain = law_of(&steel);
+    steel.time_factor = 1.7;
+    const cq_law slow = law_of(&steel);
+    for (int n = 0; n < TEMPERATURES; n++) {
+        const double T = T_of_products[n];
+        ck_assert_double_eq_tol(cq_law_pearlite_s(&slow, T) / cq_law_pearlite_s(&plain, T), 1.7, 1.7 * ROUNDING);
+        ck_assert_double_eq_tol(cq_law_ferrite_s(&slow, T) / cq_law_ferrite_s(&plain, T), 1.7, 1.7 * ROUNDING);
+        if (T < plain.Bs_C) {
+            ck_assert_double_eq_tol(cq_law_bainite_s(&slow, T) / cq_law_bainite_s(&plain, T), sqrt(1.7), 2.0 * ROUNDING);
+        }
+    }
+}
+END_TEST
+
+START_TEST(a_finer_grain_is_faster) {
+    const cq_steel coarse = steel_of(0.79, 0.76, 0.2, 4.0), fine = steel_of(0.79, 0.76, 0.2, 8.0);
+    const cq_law a = law_of(&coarse), b = law_of(&fine);
+    ck_assert_double_eq_tol(cq_law_pearlite_s(&a, 600) / cq_law_pearlite_s(&b, 600), pow(2.0, 0.25 * 4.0), 1e-11);
+    ck_assert_double_eq_tol(cq_law_bainite_s(&a, 350) / cq_law_bainite_s(&b, 350), pow(2.0, 0.15 * 4.0), 1e-11);
+}
+END_TEST
+
+START_TEST(nothing_forms_outside_its_range) {
+    const cq_steel steel = steel_of(0.45, 0.75, 0.2, 7.0);
+    const cq_law l = law_of(&steel);
+    ck_assert_double_infinite(cq_law_pearlite_s(&l, l.e.Ae1_C));
+    ck_assert_double_infinite(cq_law_bainite_s(&l, l.Bs_C));
+    ck_assert_double_infinite(cq_law_ferrite_s(&l, l.e.Ae3_C));
+    ck_assert_double_infinite(cq_law_pearlite_s(&l, 59.0));
+    ck_assert(isfinite(cq_law_ferrite_s(&l, l.e.Ae1_C + 5.0))); /* ferrite begins above Ae1 */
+    ck_assert(isfinite(cq_law_pearlite_s(&l, l.e.Ae1_C - 0.1)));
+}
+END_TEST
+
+/* No manganese: times stay finite and follow the lowest heat with data. */
+START_TEST(clean_steel_has_finite_times) {
+    const cq_steel clean = steel_of(0.60, 0.0, 0.0, 8.0), floor_heat = steel_of(0.60, 0.6 / 3.333, 0.0, 8.0);
+    const cq_law a = law_of(&clean), b = law_of(&floor_heat); /* 1 + 3.333 Mn = 1.6: the floor itself */
+    for (int n = 0; n < TEMPERATURES; n++) {
+        const double P = cq_law_pearlite_s(&a, T_of_products[n]), F = cq_law_ferrite_s(&a, T_of_products[n]);
+        ck_assert(isfinite(P) && P > 0.0 && isfinite(F) && F > 0.0);
+        ck_assert(cq_law_bainite_s(&a, T_of_products[n]) > 0.0);
+    }
+    ck_assert_double_eq_tol(a.alloy, b.alloy, 1e-12);
+}
+END_TEST
+
+START_TEST(alloying_slows) {
+    cq_steel steel = steel_of(0.60, 0.8, 0.2, 7.0);
+    const cq_law plain = law_of(&steel);
+    const double P = cq_law_pearlite_s(&plain, 600), B = cq_law_bainite_s(&plain, 400);
+    double *const element[] = {&steel.composition_wt.Mn, &steel.composition_wt.Cr, &steel.composition_wt.Mo, &steel.composition_wt.Ni};
+    for (int n = 0; n < 4; n++) {
+        *element[n] += 0.1;
+        const cq_law l = law_of(&steel);
+        ck_assert_double_gt(cq_law_pearlite_s(&l, 600), P);
+        ck_assert_double_gt(cq_law_bainite_s(&l, 400), B);
+        *element[n] -= 0.1;
+    }
+    steel.composition_wt.Cr = 0.9; /* chromium opens a bay: at 500 degC pearlite is held back more than at 600 */
+    const cq_law bay = law_of(&steel);
+    ck_assert_double_gt(cq_law_pearlite_s(&bay, 500) / cq_law_pearlite_s(&plain, 500), 1.5 * cq_law_pearlite_s(&bay, 650) / cq_law_pearlite_s(&plain, 650));
+}
+END_TEST
+
+/* The ceiling is the lever rule of the steel between Ae3 and Ae1, and continuous through Ae1. */
+START_TEST(ferrite_ceiling_is_the_lever_rule) {
+    const cq_steel steel = steel_of(0.45, 0.75, 0.22, 7.0), rich = steel_of(0.95, 0.4, 0.2, 8.0);
+    const cq_law l = law_of(&steel), r = law_of(&rich);
+    ck_assert_double_eq_tol(cq_law_ferrite_ceiling(&l, l.e.Ae3_C), 0.0, 1e-12);
+    const double T = 0.5 * (l.e.Ae1_C + l.e.Ae3_C), austenite_C = 0.45 + (l.e.Ae3_C - T) * 1.8 / 323.0;
+    ck_assert_double_eq_tol(cq_law_ferrite_ceiling(&l, T), (austenite_C - 0.45) / (austenite_C - 0.02), 1e-4); /* 179.4 for 323/1.8 */
+    /* Acm is 0.77 % at Ae1 and the Ae3 line passes there at 0.764 %: continuous to a few parts in a thousand */
+    ck_assert_double_eq_tol(cq_law_ferrite_ceiling(&l, l.e.Ae1_C - 0.01), cq_law_ferrite_ceiling(&l, l.e.Ae1_C + 0.01), 5e-3);
+    for (double at = 200; at < 720; at += 10) {
+        ck_assert_double_eq_tol(cq_law_ferrite_ceiling(&r, at), 0.0, 1e-12); /* none in a hypereutectoid steel */
+    }
+}
+END_TEST
+
+/* A soak between Ae1 and Ae3 leaves austenite whose own Ae3 is the soak temperature: no ferrite is due at once. */
+START_TEST(ceiling_after_an_intercritical_soak) {
+    const cq_steel steel = steel_of(0.45, 0.75, 0.22, 7.0);
+    for (double T_C = 725; T_C < 770; T_C += 5) {
+        const cq_soak soak = cq_soak_of(&steel, T_C + ZERO_C, 300.0, false);
+        const cq_law l = cq_law_of(&steel, &soak);
+        ck_assert_double_eq_tol(l.e.Ae3_C, T_C, 0.2); /* slope rounded to 179.4 K per % C, over up to 50 K */
+        ck_assert_double_eq_tol(cq_law_ferrite_ceiling(&l, T_C), 0.0, 2e-3);
+    }
+}
+END_TEST
+
+RUN_TESTS("laws", equilibria_by_hand, acm_is_its_own_inverse, martensite_of_plain_carbon, the_factor_multiplies_times,
+          a_finer_grain_is_faster, nothing_forms_outside_its_range, clean_steel_has_finite_times, alloying_slows,
+          ferrite_ceiling_is_the_lever_rule, ceiling_after_an_intercritical_soak)
