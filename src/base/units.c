@@ -9,7 +9,8 @@
 #include <string.h>
 #include <udunits2.h>
 
-/* Per dimension: its SI unit, what it is called, an example, and the unit people write it in (per SI, with its zero). */
+/* Per dimension: its SI unit, what it is called, an example, and the unit people write it in (per SI, with its zero).
+ */
 static const struct {
     const char *unit, *noun, *words, *written;
     double per_si, zero;
@@ -247,9 +248,9 @@ cq_quantity_fault cq_units_parse(const cq_units *units, const char *text, cq_dim
     ut_error_message_handler before;
     enter(&before);
     ut_unit *from = ut_parse(shared.system, unit, UT_UTF8);
-    cq_quantity_fault fault = from == NULL                     ? CQ_QUANTITY_UNKNOWN_UNIT
+    cq_quantity_fault fault = from == NULL                   ? CQ_QUANTITY_UNKNOWN_UNIT
                               : dimension == CQ_DIM_HARDNESS ? CQ_QUANTITY_WRONG_DIMENSION
-                                                               : convert(from, dimension, value, si);
+                                                             : convert(from, dimension, value, si);
     ut_free(from);
     leave(before);
     return fault;
@@ -261,7 +262,8 @@ cq_quantity_fault cq_units_parse(const cq_units *units, const char *text, cq_dim
 static ut_unit *parse_unit(const char *text) {
     double value;
     const char *unit;
-    return read_number(text, &value, &unit) && *unit != '\0' && is_plain(unit) ? ut_parse(shared.system, unit, UT_UTF8) : NULL;
+    return read_number(text, &value, &unit) && *unit != '\0' && is_plain(unit) ? ut_parse(shared.system, unit, UT_UTF8)
+                                                                               : NULL;
 }
 
 const char *cq_units_kind(const cq_units *units, const char *text) {
@@ -332,6 +334,7 @@ const char *cq_dimension_words(cq_dimension dimension) {
 }
 
 char *cq_quantity_text(double si, cq_dimension dimension, char *to, size_t size) {
-    snprintf(to, size, "%.4g %s", (si - DIMENSION[dimension].zero) * DIMENSION[dimension].per_si, DIMENSION[dimension].written);
+    snprintf(to, size, "%.4g %s", (si - DIMENSION[dimension].zero) * DIMENSION[dimension].per_si,
+             DIMENSION[dimension].written);
     return to;
 }

@@ -6,19 +6,19 @@
 #include <stddef.h>
 
 typedef enum cq_dimension {
-    CQ_DIM_LENGTH,            /* m */
-    CQ_DIM_TEMPERATURE,       /* K, degC and degF are offset */
-    CQ_DIM_DIFFERENCE,        /* K, degC and degF are scaled only */
-    CQ_DIM_TIME,              /* s */
-    CQ_DIM_SPEED,             /* m/s */
-    CQ_DIM_CONDUCTIVITY,      /* W/m/K */
-    CQ_DIM_HEAT_CAPACITY,     /* J/m3/K */
-    CQ_DIM_HEAT_TRANSFER,     /* W/m2/K */
-    CQ_DIM_CONTACT,           /* m2 K/W */
-    CQ_DIM_VOLUME,            /* m3 */
-    CQ_DIM_DENSITY,           /* kg/m3 */
-    CQ_DIM_SHARE,             /* 1; written in % */
-    CQ_DIM_HARDNESS,          /* HV, no conversion */
+    CQ_DIM_LENGTH,        /* m */
+    CQ_DIM_TEMPERATURE,   /* K, degC and degF are offset */
+    CQ_DIM_DIFFERENCE,    /* K, degC and degF are scaled only */
+    CQ_DIM_TIME,          /* s */
+    CQ_DIM_SPEED,         /* m/s */
+    CQ_DIM_CONDUCTIVITY,  /* W/m/K */
+    CQ_DIM_HEAT_CAPACITY, /* J/m3/K */
+    CQ_DIM_HEAT_TRANSFER, /* W/m2/K */
+    CQ_DIM_CONTACT,       /* m2 K/W */
+    CQ_DIM_VOLUME,        /* m3 */
+    CQ_DIM_DENSITY,       /* kg/m3 */
+    CQ_DIM_SHARE,         /* 1; written in % */
+    CQ_DIM_HARDNESS,      /* HV, no conversion */
     CQ_DIMENSIONS
 } cq_dimension;
 
@@ -33,13 +33,13 @@ typedef enum cq_quantity_fault {
 
 typedef struct cq_units cq_units;
 
-/* Load the unit database (UDUNITS-2), or share it if it is open already; NULL when it cannot be loaded. Every open needs
- * a close. Safe to call and to use from several threads: one database, one lock. */
+/* Load the unit database (UDUNITS-2), or share it if it is open already; NULL when it cannot be loaded. Every open
+ * needs a close. Safe to call and to use from several threads: one database, one lock. */
 cq_units *cq_units_open(void);
 void cq_units_close(cq_units *units);
 
-/* Parse `text` ("0.2 mm", "1475 °F", "1 1/2 in", "0.6 W/m/K") as a quantity of the dimension, to SI. *si untouched unless
- * CQ_QUANTITY_OK. A unit may not hold a number of its own ("3 2 mm"): that would multiply in silence. */
+/* Parse `text` ("0.2 mm", "1475 °F", "1 1/2 in", "0.6 W/m/K") as a quantity of the dimension, to SI. *si untouched
+ * unless CQ_QUANTITY_OK. A unit may not hold a number of its own ("3 2 mm"): that would multiply in silence. */
 cq_quantity_fault cq_units_parse(const cq_units *units, const char *text, cq_dimension dimension, double *si);
 
 /* What a quantity with the unit of `text` is: "a time", "a length"; NULL if it is none that plans know. */

@@ -14,15 +14,19 @@ static const struct {
     const char *word, *meaning;
 } WORDS[] = {
     {"line", "where the hardening line (hamon) lies; null for a plate or round and for inert steel"},
-    {"line.surface_mm", "height of the hardening line: going up from the edge flat, the first place where martensite at the steel's "
-                        "surface falls through one half; the lower of left and right; null if it is below one half at the edge or never falls"},
+    {"line.surface_mm",
+     "height of the hardening line: going up from the edge flat, the first place where martensite at the steel's "
+     "surface falls through one half; the lower of left and right; null if it is below one half at the edge or never "
+     "falls"},
     {"line.left_mm", "the same on the left face, as seen from the heel toward the point, edge down"},
     {"line.right_mm", "the same on the right face"},
     {"line.mid_mm", "the same on the mid-plane"},
-    {"line.band_mm", "the transition band (habuchi): heights where martensite at the surface falls through 90 % and 10 %"},
+    {"line.band_mm",
+     "the transition band (habuchi): heights where martensite at the surface falls through 90 % and 10 %"},
     {"line.ground_mm", "the line after finish.grind has been taken off each face"},
     {"line.crossings_mm", "every height where the surface crosses one half martensite"},
-    {"line.verdict", "what kind of blade came out: no hard edge; hard right through; broken line; hard spine; faint line; hard edge, soft back"},
+    {"line.verdict", "what kind of blade came out: no hard edge; hard right through; broken line; hard spine; faint "
+                     "line; hard edge, soft back"},
     {"line.contrast_HV", "hardness of the edge minus that of the spine"},
     {"no hard edge", "verdict: the edge, 1 mm above the edge flat, is less than half martensite"},
     {"hard right through", "verdict: at least half martensite everywhere"},
@@ -30,9 +34,11 @@ static const struct {
     {"hard spine", "verdict: the spine (mune), 1 mm inside, is at least half martensite"},
     {"faint line", "verdict: edge and spine differ by less than 120 HV: the line will hardly etch"},
     {"hard edge, soft back", "verdict: none of the other kinds, what the smith is after"},
-    {"edge", "of a result: hardness and structure 1 mm above the edge flat on the mid-plane; the surface of a plate or round"},
+    {"edge",
+     "of a result: hardness and structure 1 mm above the edge flat on the mid-plane; the surface of a plate or round"},
     {"body", "of a result: hardness and structure at mid-height on the mid-plane; the centre of a plate or round"},
-    {"spine", "of a result: hardness and structure 1 mm below the spine flat on the mid-plane; null for a plate or round"},
+    {"spine",
+     "of a result: hardness and structure 1 mm below the spine flat on the mid-plane; null for a plate or round"},
     {"edge_after_temper", "hardness of the edge after the tempers of the plan"},
     {"spine_after_temper", "hardness of the spine after the tempers of the plan"},
     {"HV", "Vickers hardness"},
@@ -42,13 +48,17 @@ static const struct {
     {"pearlite", "share of lamellar soft structure; fine pearlite (troostite) included"},
     {"bainite", "share of the structure between pearlite and martensite"},
     {"ferrite_cementite", "share of pro-eutectoid ferrite or cementite, and of what the soak left untransformed"},
-    {"critical_rate_K_s", "constant cooling rate from the soak at which pearlite, bainite and ferrite_cementite together reach 3 %"},
-    {"film", "vapour film at edge, body and spine: none (wet from the start), collapsed at time_s, or persisted to the end"},
-    {"curve.rise_mm", "curve (sori) of the blade over its length, + toward the spine; null: not computed in this version"},
+    {"critical_rate_K_s",
+     "constant cooling rate from the soak at which pearlite, bainite and ferrite_cementite together reach 3 %"},
+    {"film",
+     "vapour film at edge, body and spine: none (wet from the start), collapsed at time_s, or persisted to the end"},
+    {"curve.rise_mm",
+     "curve (sori) of the blade over its length, + toward the spine; null: not computed in this version"},
     {"crack.class", "low, medium or high; null: not computed in this version"},
     {"probes", "of a result: name of each recorded place with time_s, temp_C and t500_s"},
     {"t500_s", "first time the place falls through 500 °C"},
-    {"energy.imbalance", "heat that left through the faces against the fall of the heat content, as a share of the former: how well the run closes"},
+    {"energy.imbalance", "heat that left through the faces against the fall of the heat content, as a share of the "
+                         "former: how well the run closes"},
     {"solver.steps", "time steps that were accepted"},
     {"solver.rejected", "time steps that were tried and taken back"},
     {"solver.cells", "cells of steel and clay"},
@@ -68,7 +78,8 @@ static const struct {
     {"yaki-ire", "the quench"},
     {"yaki-modoshi", "the temper"},
     {"rim-sloped", "notice: a vertical step of clay was sloped to 45 degrees about its middle, as wet clay would be"},
-    {"cooled-in-air", "notice: after the last step the blade was followed in still air to 25 °C before hardness was read"},
+    {"cooled-in-air",
+     "notice: after the last step the blade was followed in still air to 25 °C before hardness was read"},
     {"start-austenitic", "notice: start: takes the steel as fully austenitic"},
     {"soak-too-cold", "notice: the soak is below Ac1; nothing hardens"},
     {"soak-partial", "notice: the soak is between Ac1 and Ac3; some ferrite stays"},
@@ -161,7 +172,8 @@ static void range_words(const cq_field *f, char *to, size_t size) {
     char low[48], high[48];
     to[0] = '\0';
     if (f->least < f->most) {
-        snprintf(to, size, "%s to %s", value_text(f, f->least, low, sizeof low), value_text(f, f->most, high, sizeof high));
+        snprintf(to, size, "%s to %s", value_text(f, f->least, low, sizeof low),
+                 value_text(f, f->most, high, sizeof high));
     }
 }
 
@@ -261,7 +273,8 @@ cq_status cq_key_table_markdown(char **text) {
         if (!isnan(field->fallback)) {
             value_text(field, field->fallback, fallback, sizeof fallback);
         }
-        cq_text_add(&t, "| `%s` | %s | %s | %s | %s |\n", path, kind_words(field, kind, sizeof kind), range, fallback, field->words);
+        cq_text_add(&t, "| `%s` | %s | %s | %s | %s |\n", path, kind_words(field, kind, sizeof kind), range, fallback,
+                    field->words);
     }
     return hand_over(&t, text);
 }

@@ -12,7 +12,6 @@
 #define EVERY (~0u)
 #define FAMILY(f) (1u << CQ_FAMILY_##f)
 #define SHAPED (FAMILY(FLAT) | FAMILY(CONVEX) | FAMILY(RIDGED))
-#define ROUND_OR_PLATE (FAMILY(PLATE) | FAMILY(ROUND))
 #define TRANSFORMING (1u << CQ_STEEL_TRANSFORMING)
 #define INERT (1u << CQ_STEEL_INERT)
 #define BOILING (1u << CQ_BATH_BOILING)
@@ -20,28 +19,33 @@
 #define TABULATED (1u << CQ_BATH_TABLE)
 
 /* One row each. `least`, `most` and `fallback` are SI. */
-#define FIELD(owner_, key_, kind_, dim_, least_, most_, fallback_, offset_, allowed_, needed_, choices_, later_, words_)     \
-    {.owner = CQ_OWNER_##owner_, .key = key_, .kind = CQ_FIELD_##kind_, .dimension = CQ_DIM_##dim_, .least = least_,         \
-     .most = most_, .fallback = fallback_, .offset = offset_, .allowed = allowed_, .needed = needed_, .choices = choices_,   \
-     .later = later_, .words = words_}
-#define QUANTITY(owner, key, dim, least, most, fallback, allowed, needed, type, member, words)                               \
+#define FIELD(owner_, key_, kind_, dim_, least_, most_, fallback_, offset_, allowed_, needed_, choices_, later_,       \
+              words_)                                                                                                  \
+    {                                                                                                                  \
+        .owner = CQ_OWNER_##owner_, .key = key_, .kind = CQ_FIELD_##kind_, .dimension = CQ_DIM_##dim_,                 \
+        .least = least_, .most = most_, .fallback = fallback_, .offset = offset_, .allowed = allowed_,                 \
+        .needed = needed_, .choices = choices_, .later = later_, .words = words_                                       \
+    }
+#define QUANTITY(owner, key, dim, least, most, fallback, allowed, needed, type, member, words)                         \
     FIELD(owner, key, QUANTITY, dim, least, most, fallback, offsetof(type, member), allowed, needed, NULL, NULL, words)
-#define NUMBER(owner, key, least, most, fallback, allowed, type, member, words)                                              \
+#define NUMBER(owner, key, least, most, fallback, allowed, type, member, words)                                        \
     FIELD(owner, key, NUMBER, SHARE, least, most, fallback, offsetof(type, member), allowed, 0, NULL, NULL, words)
-#define INTEGER(owner, key, least, most, fallback, type, member, words)                                                      \
+#define INTEGER(owner, key, least, most, fallback, type, member, words)                                                \
     FIELD(owner, key, INTEGER, SHARE, least, most, fallback, offsetof(type, member), EVERY, 0, NULL, NULL, words)
-#define TABLE(owner, key, dim, least, most, allowed, needed, type, member, words)                                            \
+#define TABLE(owner, key, dim, least, most, allowed, needed, type, member, words)                                      \
     FIELD(owner, key, TABLE, dim, least, most, NONE, offsetof(type, member), allowed, needed, NULL, NULL, words)
-#define TEXT(owner, key, needed, choices, type, member, words)                                                               \
+#define TEXT(owner, key, needed, choices, type, member, words)                                                         \
     FIELD(owner, key, TEXT, SHARE, 0, 0, NONE, offsetof(type, member), EVERY, needed, choices, NULL, words)
-#define CHOICE(owner, key, needed, choices, later, type, member, words)                                                      \
+#define CHOICE(owner, key, needed, choices, later, type, member, words)                                                \
     FIELD(owner, key, CHOICE, SHARE, 0, 0, NONE, offsetof(type, member), EVERY, needed, choices, later, words)
-#define ELEMENT(symbol, most)                                                                                                \
-    FIELD(ELEMENTS, #symbol, PERCENT, SHARE, 0.0, 0.01 * (most), NONE, offsetof(cq_composition, symbol), EVERY, 0, NULL,     \
-          NULL, "weight per cent of " #symbol)
-#define OWN(owner, key, allowed, needed, words) FIELD(owner, key, OWN, SHARE, 0, 0, NONE, 0, allowed, needed, NULL, NULL, words)
-#define TOLERANCE(key, dim, most, words) FIELD(TOLERANCES, key, OWN, dim, 0.0, most, NONE, 0, EVERY, 0, NULL, NULL, words)
-#define TOLD(owner, key, dim, least, most, words)                                                                            \
+#define ELEMENT(symbol, most)                                                                                          \
+    FIELD(ELEMENTS, #symbol, PERCENT, SHARE, 0.0, 0.01 * (most), NONE, offsetof(cq_composition, symbol), EVERY, 0,     \
+          NULL, NULL, "weight per cent of " #symbol)
+#define OWN(owner, key, allowed, needed, words)                                                                        \
+    FIELD(owner, key, OWN, SHARE, 0, 0, NONE, 0, allowed, needed, NULL, NULL, words)
+#define TOLERANCE(key, dim, most, words)                                                                               \
+    FIELD(TOLERANCES, key, OWN, dim, 0.0, most, NONE, 0, EVERY, 0, NULL, NULL, words)
+#define TOLD(owner, key, dim, least, most, words)                                                                      \
     FIELD(owner, key, TOLD, dim, least, most, NONE, 0, EVERY, 0, NULL, NULL, words)
 #define RESERVED(owner, key, words) FIELD(owner, key, RESERVED, SHARE, 0, 0, NONE, 0, EVERY, 0, NULL, NULL, words)
 
@@ -85,9 +89,10 @@ const cq_field CQ_FIELDS[] = {
     QUANTITY(BLADE, "diameter", LENGTH, 0.5 * MM, 200 * MM, NONE, FAMILY(ROUND), FAMILY(ROUND), cq_blade, spine_m,
              "diameter of a round"),
     QUANTITY(BLADE, "length", LENGTH, 5 * MM, 2.0, NONE, EVERY, 0, cq_blade, length_m, "length of the blade"),
-    QUANTITY(BLADE, "bulge", LENGTH, 0.0, 10 * MM, NONE, FAMILY(CONVEX), 0, cq_blade, bulge_m,
-             "convex: how far each flank stands out at mid-height from the straight line between edge and spine; absent: an "
-             "eighth of spine minus edge, so that the flanks end about parallel at the spine"),
+    QUANTITY(
+        BLADE, "bulge", LENGTH, 0.0, 10 * MM, NONE, FAMILY(CONVEX), 0, cq_blade, bulge_m,
+        "convex: how far each flank stands out at mid-height from the straight line between edge and spine; absent: an "
+        "eighth of spine minus edge, so that the flanks end about parallel at the spine"),
     OWN(BLADE, "ridge", FAMILY(RIDGED), FAMILY(RIDGED), "ridged: height and thickness of the ridge (shinogi)"),
     TEXT(BLADE, "surface", 0, SURFACES, cq_blade, surface, "finish of the faces, as the smith states it"),
     RESERVED(BLADE, "groove", "a groove (hi)"),
@@ -147,19 +152,22 @@ const cq_field CQ_FIELDS[] = {
     TABLE(CLAY, "heat-capacity", HEAT_CAPACITY, 1e5, 1e7, EVERY, EVERY, cq_clay, heat_capacity_J_m3K,
           "heat capacity per volume of the dry mix, one value or a table"),
     QUANTITY(CLAY, "emissivity", SHARE, 0.05, 1.0, 0.9, EVERY, 0, cq_clay, emissivity, "emissivity of the mix"),
-    QUANTITY(CLAY, "porosity", SHARE, 0.0, 0.9, NONE, EVERY, 0, cq_clay, porosity, "share of pores; nothing computes with it yet"),
+    QUANTITY(CLAY, "porosity", SHARE, 0.0, 0.9, NONE, EVERY, 0, cq_clay, porosity,
+             "share of pores; nothing computes with it yet"),
     NUMBER(CLAY, "drying-factor", 0.3, 1.0, NONE, EVERY, cq_clay, drying_factor, "dry thickness over wet thickness"),
     TOLD(CLAY, "density", DENSITY, 100.0, 8000.0, "density of the dry mix; nothing computes with it yet"),
     QUANTITY(COAT, "at", LENGTH, 0.0, 200 * MM, NONE, EVERY, EVERY, cq_coat_point, at_m,
              "height of the foot point on the steel face"),
     OWN(COAT, "thickness", EVERY, 0, "thickness on both faces, square to the face"),
     QUANTITY(COAT, "left", LENGTH, 0.0, 10 * MM, NONE, EVERY, 0, cq_coat_point, left_m, "thickness on the left face"),
-    QUANTITY(COAT, "right", LENGTH, 0.0, 10 * MM, NONE, EVERY, 0, cq_coat_point, right_m, "thickness on the right face"),
+    QUANTITY(COAT, "right", LENGTH, 0.0, 10 * MM, NONE, EVERY, 0, cq_coat_point, right_m,
+             "thickness on the right face"),
 
-    QUANTITY(HEAT, "temperature", TEMPERATURE, CELSIUS(200), CELSIUS(1250), NONE, EVERY, EVERY, cq_plan, heat.temperature_K,
-             "soak temperature"),
+    QUANTITY(HEAT, "temperature", TEMPERATURE, CELSIUS(200), CELSIUS(1250), NONE, EVERY, EVERY, cq_plan,
+             heat.temperature_K, "soak temperature"),
     QUANTITY(HEAT, "hold", TIME, 1.0, 36000.0, 300.0, EVERY, 0, cq_plan, heat.hold_s, "time at heat"),
-    QUANTITY(HEAT, "error", DIFFERENCE, 0.0, 100.0, 0.0, EVERY, 0, cq_plan, heat.error_K, "how well the temperature is known"),
+    QUANTITY(HEAT, "error", DIFFERENCE, 0.0, 100.0, 0.0, EVERY, 0, cq_plan, heat.error_K,
+             "how well the temperature is known"),
     RESERVED(HEAT, "structure", "structure before the heat"),
     RESERVED(HEAT, "spine-below", "a spine cooler than the edge"),
     RESERVED(HEAT, "fire", "a fire of given temperature"),
@@ -167,7 +175,8 @@ const cq_field CQ_FIELDS[] = {
     OWN(STEP, "in", EVERY, EVERY, "the name of a bath profile, or a mapping"),
     QUANTITY(STEP, "at", TEMPERATURE, CELSIUS(-30), CELSIUS(300), NONE, EVERY, 0, cq_step_plan, at_K,
              "temperature of the bath; absent: the profile's"),
-    QUANTITY(STEP, "for", TIME, 1e-3, 1e6, NONE, EVERY, 0, cq_step_plan, for_s, "how long; with until: whichever comes first"),
+    QUANTITY(STEP, "for", TIME, 1e-3, 1e6, NONE, EVERY, 0, cq_step_plan, for_s,
+             "how long; with until: whichever comes first"),
     QUANTITY(STEP, "until", TEMPERATURE, CELSIUS(-30), CELSIUS(1250), NONE, EVERY, 0, cq_step_plan, until_K,
              "until the hottest steel is down to this temperature"),
     QUANTITY(STEP, "agitation", SPEED, 0.0, 10.0, 0.0, EVERY, 0, cq_step_plan, agitation_m_s,
@@ -185,7 +194,8 @@ const cq_field CQ_FIELDS[] = {
     NUMBER(BATH, "rewetting", 0.0, 5.0, 1.0, BOILING, cq_bath, rewetting_factor,
            "multiplies what the surface (clay, scale) adds to the rewetting temperature"),
     NUMBER(BATH, "peak", 0.1, 10.0, 1.0, BOILING, cq_bath, peak_factor, "multiplies the peak flux"),
-    NUMBER(BATH, "nucleate", 0.1, 10.0, 1.0, BOILING, cq_bath, nucleate_factor, "multiplies the flux of nucleate boiling"),
+    NUMBER(BATH, "nucleate", 0.1, 10.0, 1.0, BOILING, cq_bath, nucleate_factor,
+           "multiplies the flux of nucleate boiling"),
     NUMBER(BATH, "convection", 0.1, 10.0, 1.0, BOILING, cq_bath, convection_factor, "multiplies convection"),
     QUANTITY(BATH, "rewetting-shift", DIFFERENCE, -300.0, 1500.0, 0.0, BOILING, 0, cq_bath, rewetting_shift_K,
              "added to the rewetting temperature of bare metal"),
@@ -199,15 +209,16 @@ const cq_field CQ_FIELDS[] = {
              "convection without boiling"),
     QUANTITY(BATH, "gas-convection", HEAT_TRANSFER, 0.0, 1e4, 14.0, GAS, 0, cq_bath, gas_convection_W_m2K,
              "convection of a gas; radiation is added; 0: natural convection"),
-    QUANTITY(BATH, "scale", LENGTH, 0.0, 1 * MM, 0.02 * MM, BOILING, 0, cq_bath, scale_m, "scale that bare steel carries"),
+    QUANTITY(BATH, "scale", LENGTH, 0.0, 1 * MM, 0.02 * MM, BOILING, 0, cq_bath, scale_m,
+             "scale that bare steel carries"),
     QUANTITY(BATH, "scale-conductivity", CONDUCTIVITY, 0.1, 50.0, 3.0, BOILING, 0, cq_bath, scale_conductivity_W_mK,
              "conductivity of that scale"),
-    QUANTITY(BATH, "scale-heat-capacity", HEAT_CAPACITY, 1e5, 1e7, 4.4e6, BOILING, 0, cq_bath, scale_heat_capacity_J_m3K,
-             "heat capacity of that scale"),
+    QUANTITY(BATH, "scale-heat-capacity", HEAT_CAPACITY, 1e5, 1e7, 4.4e6, BOILING, 0, cq_bath,
+             scale_heat_capacity_J_m3K, "heat capacity of that scale"),
     RESERVED(BATH, "volume", "a bath that warms"),
 
-    QUANTITY(TEMPER, "temperature", TEMPERATURE, CELSIUS(50), CELSIUS(700), NONE, EVERY, EVERY, cq_temper_plan, temperature_K,
-             "temperature of the temper"),
+    QUANTITY(TEMPER, "temperature", TEMPERATURE, CELSIUS(50), CELSIUS(700), NONE, EVERY, EVERY, cq_temper_plan,
+             temperature_K, "temperature of the temper"),
     QUANTITY(TEMPER, "for", TIME, 10.0, 1e6, NONE, EVERY, EVERY, cq_temper_plan, for_s, "time at it"),
     QUANTITY(FINISH, "grind", LENGTH, 0.0, 5 * MM, 0.0, EVERY, 0, cq_plan, grind_m,
              "metal taken off each face before the line is seen"),
@@ -224,7 +235,8 @@ const cq_field CQ_FIELDS[] = {
     TOLERANCE("time", TIME, 60.0, "times of the steps"),
     OWN(RECORD, "probes", EVERY, 0, "places whose temperature is kept"),
     OWN(RECORD, "times", EVERY, 0, "times at which the fields are kept, from the start of the first step"),
-    QUANTITY(RECORD, "every", TIME, 1e-3, 1e5, NONE, EVERY, 0, cq_plan, every_s, "keep the fields at every multiple of this time"),
+    QUANTITY(RECORD, "every", TIME, 1e-3, 1e5, NONE, EVERY, 0, cq_plan, every_s,
+             "keep the fields at every multiple of this time"),
     TEXT(PROBE, "name", EVERY, NULL, cq_probe_plan, name, "name of the place"),
     QUANTITY(PROBE, "at", LENGTH, 0.0, 200 * MM, NONE, EVERY, 0, cq_probe_plan, at_m,
              "its height; a plate or round needs none"),
@@ -238,7 +250,8 @@ const cq_field CQ_FIELDS[] = {
     OWN(PROFILE, "from", EVERY, 0, "name of the profile whose values stand where this mapping has none"),
     OWN(PROFILE, "name", EVERY, 0, "the profile's name"),
     OWN(PROFILE, "summary", EVERY, 0, "one line for lists"),
-    OWN(PROFILE, "source", EVERY, 0, "where values without a source of their own come from; keys in [brackets] as in references.bib"),
+    OWN(PROFILE, "source", EVERY, 0,
+        "where values without a source of their own come from; keys in [brackets] as in references.bib"),
     OWN(PROFILE, "valid", EVERY, 0, "range in which those values hold"),
     OWN(PROFILE, "uncertainty", EVERY, 0, "how uncertain those values are"),
     OWN(PROFILE, "note", EVERY, 0, "a remark"),
@@ -278,7 +291,8 @@ const char *cq_owner_path(cq_owner owner) {
 }
 
 const char *cq_owner_variant(cq_owner owner, int variant) {
-    static const char *const blades[] = {"a flat section", "a convex section", "a ridged section", "a plate", "a round"};
+    static const char *const blades[] = {"a flat section", "a convex section", "a ridged section", "a plate",
+                                         "a round"};
     static const char *const steels[] = {"a transforming steel", "an inert steel"};
     static const char *const baths[] = {"a boiling bath", "a gas", "a tabulated bath"};
     return owner == CQ_OWNER_BLADE   ? blades[variant]

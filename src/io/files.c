@@ -55,7 +55,9 @@ cq_status cq_file_load(cq_source *source, const char *path, cq_arena *arena, cq_
     char *bytes = NULL;
     size_t length = 0;
     const size_t guess = info.st_size > 0 && info.st_size <= LARGEST_INPUT ? (size_t)info.st_size : 4096;
-    const int why = S_ISDIR(info.st_mode) ? EISDIR : info.st_size > LARGEST_INPUT ? EFBIG : read_all(file, guess, &bytes, &length);
+    const int why = S_ISDIR(info.st_mode)          ? EISDIR
+                    : info.st_size > LARGEST_INPUT ? EFBIG
+                                                   : read_all(file, guess, &bytes, &length);
     fclose(file);
     char *text = why == 0 ? cq_arena_text(arena, bytes, length) : NULL;
     char *name = text == NULL ? NULL : cq_arena_text(arena, path, strlen(path));

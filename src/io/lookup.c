@@ -67,7 +67,8 @@ static bool has_format(cq_reader *r, const cq_node *root, const char *kind) {
     if (format != NULL && format->kind == CQ_NODE_TEXT && strcmp(format->text, wanted) == 0) {
         return true;
     }
-    cq_reader_complain(r, format == NULL ? root : format, "format", wanted, format == NULL ? "add it as the first line" : "", "%s",
+    cq_reader_complain(r, format == NULL ? root : format, "format", wanted,
+                       format == NULL ? "add it as the first line" : "", "%s",
                        cq_node_words(format, found, sizeof found));
     return false;
 }
@@ -107,15 +108,18 @@ static size_t count_open(const cq_reader *r) {
     return open;
 }
 
-static const cq_node *load_profile(cq_reader *r, const cq_node *at, const char *kind, const char *key, const char *name) {
+static const cq_node *load_profile(cq_reader *r, const cq_node *at, const char *kind, const char *key,
+                                   const char *name) {
     char path[PATH_SIZE];
     cq_profile_read *p = find_read(r, kind, name);
     if (p != NULL && p->open) {
-        cq_reader_complain(r, at, key, "the name of another profile", "break the circle of from:", "'%.60s', a profile that names itself", name);
+        cq_reader_complain(r, at, key, "the name of another profile",
+                           "break the circle of from:", "'%.60s', a profile that names itself", name);
         return NULL;
     }
     if (count_open(r) >= DEEPEST) {
-        cq_reader_complain(r, at, key, "fewer profiles, each from another", "", "'%.60s' at the end of a long chain of from:", name);
+        cq_reader_complain(r, at, key, "fewer profiles, each from another", "",
+                           "'%.60s' at the end of a long chain of from:", name);
         return NULL;
     }
     if (p == NULL) {
@@ -178,7 +182,8 @@ const cq_node *cq_reader_resolve(cq_reader *r, const cq_node *node, const char *
         cq_reader_complain(r, node, key, "a profile's name or a mapping", "", "a list");
         return NULL;
     }
-    const cq_node *from = cq_node_find(node, "from"), *grade = strcmp(kind, "steel") == 0 ? cq_node_find(node, "grade") : NULL;
+    const cq_node *from = cq_node_find(node, "from"),
+                  *grade = strcmp(kind, "steel") == 0 ? cq_node_find(node, "grade") : NULL;
     if (from != NULL && grade != NULL) {
         cq_reader_complain(r, grade, key, "from: or grade:, not both", "remove one of the two", "two names of steels");
         return NULL;

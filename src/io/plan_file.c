@@ -22,7 +22,8 @@ static cq_status reader_open(cq_reader *r, const char *folder, const cq_search *
     r->units = cq_units_open();
     if (r->units == NULL) {
         cq_arena_free(r->arena);
-        return cq_error_say(error, CQ_ERR_FILE, "", "the unit database of UDUNITS-2", "install libudunits2-dev", "no unit database");
+        return cq_error_say(error, CQ_ERR_FILE, "", "the unit database of UDUNITS-2", "install libudunits2-dev",
+                            "no unit database");
     }
     return CQ_OK;
 }
@@ -76,7 +77,8 @@ static const char *format_of(cq_reader *r, const cq_node *root) {
         cq_reader_complain(r, root, "format", "a mapping that begins with format: clayquench-plan 1", "", "%s",
                            empty ? "an empty file" : cq_node_words(root, found, sizeof found));
     } else if (format == NULL || format->kind != CQ_NODE_TEXT) {
-        cq_reader_complain(r, format == NULL ? root : format, "format", "format: clayquench-plan 1", "add it as the first line", "no format");
+        cq_reader_complain(r, format == NULL ? root : format, "format", "format: clayquench-plan 1",
+                           "add it as the first line", "no format");
     } else {
         return format->text;
     }
@@ -127,8 +129,8 @@ static bool is_told(const cq_reader *r, size_t told, const char *key) {
     return false;
 }
 
-/* What only the whole shows, told at the places of the keys it names. `prefix` is what key paths of the plan have before
- * those of `root`. */
+/* What only the whole shows, told at the places of the keys it names. `prefix` is what key paths of the plan have
+ * before those of `root`. */
 static void check_whole(cq_reader *r, const cq_node *root, const char *prefix, const cq_plan *plan, unsigned parts) {
     cq_error whole = CQ_ERROR_INIT;
     cq_plan_check_parts(plan, parts, &whole);
@@ -177,7 +179,8 @@ static cq_status read_source(cq_reader *r, const cq_source *source, cq_plan *pla
     }
     if (strcmp(format, "clayquench-plan 1") != 0) {
         const bool newer = strncmp(format, "clayquench-plan ", 16) == 0;
-        cq_reader_complain(r, cq_node_find(root, "format"), "format", "clayquench-plan 1", newer ? "a newer program reads this plan" : "", "'%.60s'", format);
+        cq_reader_complain(r, cq_node_find(root, "format"), "format", "clayquench-plan 1",
+                           newer ? "a newer program reads this plan" : "", "'%.60s'", format);
         return r->status;
     }
     cq_plan read;

@@ -9,7 +9,8 @@
 
 static void complain_of_kind(cq_reader *r, const cq_node *at, const char *key, const char *expected) {
     char found[128];
-    cq_reader_complain(r, at, key, expected, "", "%s", at->kind == CQ_NODE_LIST ? "an empty list" : cq_node_words(at, found, sizeof found));
+    cq_reader_complain(r, at, key, expected, "", "%s",
+                       at->kind == CQ_NODE_LIST ? "an empty list" : cq_node_words(at, found, sizeof found));
 }
 
 /* The list under `key`; NULL if there is none, or after a complaint. */
@@ -27,7 +28,8 @@ static const cq_node *map_in(cq_reader *r, const cq_node *list, size_t i, const 
     const cq_node *item = list->item[i];
     if (item->kind != CQ_NODE_MAP) {
         char key[CQ_KEY_SIZE], found[128];
-        cq_reader_complain(r, item, cq_key_join(key, "%s.%zu", path, i), expected, "", "%s", cq_node_words(item, found, sizeof found));
+        cq_reader_complain(r, item, cq_key_join(key, "%s.%zu", path, i), expected, "", "%s",
+                           cq_node_words(item, found, sizeof found));
         return NULL;
     }
     return item;
@@ -48,13 +50,14 @@ static const cq_node *map_of(cq_reader *r, const cq_node *root, const char *key,
 
 static void read_point(cq_reader *r, const cq_node *map, size_t i, cq_coat_point *point) {
     char path[CQ_KEY_SIZE], key[CQ_KEY_SIZE];
-    const cq_node *both = cq_node_find(map, "thickness"), *left = cq_node_find(map, "left"), *right = cq_node_find(map, "right");
+    const cq_node *both = cq_node_find(map, "thickness"), *left = cq_node_find(map, "left"),
+                  *right = cq_node_find(map, "right");
     cq_key_join(path, "clay.coat.%zu.", i);
     cq_reader_fields(r, map, CQ_OWNER_COAT, 0, path, point);
     cq_key_join(key, "%sthickness", path);
     if (both != NULL && (left != NULL || right != NULL)) {
-        cq_reader_complain(r, cq_node_key(map, left != NULL ? "left" : "right"), key, "thickness: for both faces, or left: and right:",
-                           "remove one of them", "both ways at once");
+        cq_reader_complain(r, cq_node_key(map, left != NULL ? "left" : "right"), key,
+                           "thickness: for both faces, or left: and right:", "remove one of them", "both ways at once");
     } else if (both == NULL && (left == NULL || right == NULL)) {
         cq_reader_complain(r, map, key, "thickness: for both faces, or left: and right:", "", "%s",
                            left == NULL && right == NULL ? "a point without thickness" : "one face only");
@@ -110,7 +113,8 @@ static void read_clay_layer(cq_reader *r, const cq_node *root, cq_plan *plan) {
     read_flat(r, clay, "edge", &plan->coat.edge_m);
     read_flat(r, clay, "spine", &plan->coat.spine_m);
     if (plan->coat_was_wet && map != NULL && cq_node_find(map, "drying-factor") == NULL) {
-        cq_reader_complain(r, cq_node_key(clay, "wet"), "clay.wet", "a mix with a drying-factor", "give dry thicknesses, or add drying-factor: to the mix",
+        cq_reader_complain(r, cq_node_key(clay, "wet"), "clay.wet", "a mix with a drying-factor",
+                           "give dry thicknesses, or add drying-factor: to the mix",
                            "wet thicknesses of a mix that does not say how it dries");
     }
     if (plan->coat_was_wet) {
@@ -124,10 +128,12 @@ static void read_heat(cq_reader *r, const cq_node *root, cq_plan *plan) {
     const cq_node *heat = map_of(r, root, "heat", "a mapping, for instance {temperature: 800 °C, hold: 5 min}");
     const bool said = cq_node_find(root, "heat") != NULL, start = cq_node_find(root, "start") != NULL;
     if (said && start) {
-        cq_reader_complain(r, cq_node_key(root, "start"), "start", "heat: or start:, not both", "remove one of the two", "start beside heat");
+        cq_reader_complain(r, cq_node_key(root, "start"), "start", "heat: or start:, not both", "remove one of the two",
+                           "start beside heat");
     }
     if (!said && !start) {
-        cq_reader_complain(r, root, "heat", "heat: {temperature: 800 °C, hold: 5 min}, or start: 800 °C", "add one of them", "no 'heat'");
+        cq_reader_complain(r, root, "heat", "heat: {temperature: 800 °C, hold: 5 min}, or start: 800 °C",
+                           "add one of them", "no 'heat'");
     }
     if (heat != NULL) {
         cq_reader_fields(r, heat, CQ_OWNER_HEAT, 0, "heat.", plan);
@@ -147,7 +153,8 @@ static void read_step(cq_reader *r, const cq_node *map, size_t i, cq_step_plan *
     }
     cq_reader_fields(r, map, CQ_OWNER_STEP, 0, path, step);
     if (bath != NULL && cq_node_find(map, "at") == NULL && !(step->at_K > 0.0)) {
-        cq_reader_complain(r, map, cq_key_join(key, "%sat", path), cq_dimension_words(CQ_DIM_TEMPERATURE), "add at:", "no temperature of the bath");
+        cq_reader_complain(r, map, cq_key_join(key, "%sat", path), cq_dimension_words(CQ_DIM_TEMPERATURE),
+                           "add at:", "no temperature of the bath");
     }
 }
 
@@ -194,7 +201,8 @@ static void read_tolerances(cq_reader *r, const cq_node *root, cq_plan *plan) {
         list[e].key = map->key[e];
         if (f != NULL) {
             list[e].relative = f->dimension == CQ_DIM_SHARE;
-            cq_reader_quantity(r, map->item[e], cq_key_join(key, "tolerances.%s", map->key[e]), f->dimension, f->least, f->most, &list[e].value);
+            cq_reader_quantity(r, map->item[e], cq_key_join(key, "tolerances.%s", map->key[e]), f->dimension, f->least,
+                               f->most, &list[e].value);
         }
     }
     plan->tolerances = list;
@@ -213,7 +221,8 @@ static void read_probes(cq_reader *r, const cq_node *record, bool tall, cq_plan 
         cq_key_join(path, "record.probes.%zu.", i);
         cq_reader_fields(r, map, CQ_OWNER_PROBE, 0, path, &probes[i]);
         if (tall && cq_node_find(map, "at") == NULL) {
-            cq_reader_complain(r, map, cq_key_join(key, "%sat", path), cq_dimension_words(CQ_DIM_LENGTH), "add at:", "no height");
+            cq_reader_complain(r, map, cq_key_join(key, "%sat", path), cq_dimension_words(CQ_DIM_LENGTH),
+                               "add at:", "no height");
         }
     }
     plan->probes = probes;
@@ -241,7 +250,8 @@ static void read_record(cq_reader *r, const cq_node *root, bool tall, cq_plan *p
     }
 }
 
-static void read_map(cq_reader *r, const cq_node *root, const char *key, cq_owner owner, const char *path, cq_plan *plan) {
+static void read_map(cq_reader *r, const cq_node *root, const char *key, cq_owner owner, const char *path,
+                     cq_plan *plan) {
     const cq_node *map = map_of(r, root, key, "a mapping");
     if (map != NULL) {
         cq_reader_fields(r, map, owner, 0, path, plan);

@@ -23,8 +23,8 @@ void cq_read_blade(cq_reader *r, const cq_node *map, const char *path, cq_blade 
         if (ridge->kind == CQ_NODE_MAP) {
             cq_reader_fields(r, ridge, CQ_OWNER_RIDGE, 0, cq_key_join(key, "%sridge.", path), blade);
         } else {
-            cq_reader_complain(r, ridge, cq_key_join(key, "%sridge", path), "a mapping with at: and thickness:", "", "%s",
-                               cq_node_words(ridge, found, sizeof found));
+            cq_reader_complain(r, ridge, cq_key_join(key, "%sridge", path), "a mapping with at: and thickness:", "",
+                               "%s", cq_node_words(ridge, found, sizeof found));
         }
     }
     if (family == CQ_FAMILY_CONVEX && cq_node_find(map, "bulge") == NULL) {
@@ -47,7 +47,8 @@ static void read_elements(cq_reader *r, const cq_node *steel, const char *name, 
         cq_reader_fields(r, node, CQ_OWNER_VALUE, 0, cq_key_join(key, "%s%s.", path, name), NULL);
     }
     if (elements->kind != CQ_NODE_MAP) {
-        cq_reader_complain(r, elements, cq_key_join(key, "%s%s", path, name), "elements, for instance {C: 0.84 %, Mn: 0.75 %}", "", "%s",
+        cq_reader_complain(r, elements, cq_key_join(key, "%s%s", path, name),
+                           "elements, for instance {C: 0.84 %, Mn: 0.75 %}", "", "%s",
                            cq_node_words(elements, found, sizeof found));
         return;
     }
@@ -59,7 +60,8 @@ void cq_read_steel(cq_reader *r, const cq_node *map, const char *path, cq_steel 
     cq_fields_default(CQ_OWNER_STEEL, steel);
     steel->name = text_of(map, "name");
     steel->summary = text_of(map, "summary");
-    const int kind = cq_node_find(map, "kind") == NULL ? CQ_STEEL_TRANSFORMING : cq_reader_choice(map, CQ_OWNER_STEEL, "kind");
+    const int kind =
+        cq_node_find(map, "kind") == NULL ? CQ_STEEL_TRANSFORMING : cq_reader_choice(map, CQ_OWNER_STEEL, "kind");
     cq_reader_fields(r, map, CQ_OWNER_STEEL, kind, path, steel);
     if (kind != CQ_STEEL_TRANSFORMING) {
         return;
@@ -69,8 +71,8 @@ void cq_read_steel(cq_reader *r, const cq_node *map, const char *path, cq_steel 
     read_elements(r, map, "batch", path, &steel->composition_wt);
     if (r->faults == faults && r->status >= 0 && !(steel->composition_wt.C > 0.0)) {
         char key[CQ_KEY_SIZE];
-        cq_reader_complain(r, map, cq_key_join(key, "%scomposition", path), "a steel with carbon", "add from:, composition: or batch:",
-                           "no carbon");
+        cq_reader_complain(r, map, cq_key_join(key, "%scomposition", path), "a steel with carbon",
+                           "add from:, composition: or batch:", "no carbon");
     }
 }
 
@@ -104,14 +106,17 @@ static void read_range(cq_reader *r, const cq_node *map, const char *path, cq_ba
     cq_key_join(key, "%srange", path);
     if (list->kind != CQ_NODE_LIST || list->n != 2) {
         cq_reader_complain(r, list, key, "[lowest, highest] temperature", "", "%s",
-                           list->kind == CQ_NODE_LIST ? "a list of another length" : cq_node_words(list, found, sizeof found));
+                           list->kind == CQ_NODE_LIST ? "a list of another length"
+                                                      : cq_node_words(list, found, sizeof found));
         return;
     }
-    const bool low = cq_reader_quantity(r, list->item[0], cq_key_join(part, "%s.0", key), CQ_DIM_TEMPERATURE, 73.15, 1273.15, &bath->at_min_K);
-    const bool high = cq_reader_quantity(r, list->item[1], cq_key_join(part, "%s.1", key), CQ_DIM_TEMPERATURE, 73.15, 1273.15, &bath->at_max_K);
+    const bool low = cq_reader_quantity(r, list->item[0], cq_key_join(part, "%s.0", key), CQ_DIM_TEMPERATURE, 73.15,
+                                        1273.15, &bath->at_min_K);
+    const bool high = cq_reader_quantity(r, list->item[1], cq_key_join(part, "%s.1", key), CQ_DIM_TEMPERATURE, 73.15,
+                                         1273.15, &bath->at_max_K);
     if (low && high && !(bath->at_max_K > bath->at_min_K)) {
-        cq_reader_complain(r, list, key, "[lowest, highest] temperature", "swap the two?", "'%.40s' above '%.40s'", list->item[0]->text,
-                           list->item[1]->text);
+        cq_reader_complain(r, list, key, "[lowest, highest] temperature", "swap the two?", "'%.40s' above '%.40s'",
+                           list->item[0]->text, list->item[1]->text);
     }
 }
 

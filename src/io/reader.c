@@ -27,7 +27,8 @@ void cq_reader_complain(cq_reader *r, const cq_node *at, const char *key, const 
     if (r->faults < CQ_FAULTS_TOLD) {
         cq_node_complain(r->error, CQ_ERR_PLAN, at, key, expected, remedy, "%s", found);
     } else if (r->faults == CQ_FAULTS_TOLD) {
-        cq_node_complain(r->error, CQ_ERR_PLAN, at, "", "", "mend the first ones and check again", "more faults than are worth telling");
+        cq_node_complain(r->error, CQ_ERR_PLAN, at, "", "", "mend the first ones and check again",
+                         "more faults than are worth telling");
     }
 }
 
@@ -44,20 +45,23 @@ const cq_node *cq_reader_value(const cq_node *node) {
 
 /* ---- values ------------------------------------------------------------------------------------------------------ */
 
-static void complain_of_quantity(cq_reader *r, const cq_node *at, const char *key, cq_dimension dimension, cq_quantity_fault fault) {
+static void complain_of_quantity(cq_reader *r, const cq_node *at, const char *key, cq_dimension dimension,
+                                 cq_quantity_fault fault) {
     const char *expected = cq_dimension_words(dimension), *hint = cq_units_hint(r->units, at->text, dimension);
     const char *kind = fault == CQ_QUANTITY_WRONG_DIMENSION ? cq_units_kind(r->units, at->text) : NULL;
     char found[128];
     cq_node_words(at, found, sizeof found);
     switch (fault) {
     case CQ_QUANTITY_NO_UNIT:
-        cq_reader_complain(r, at, key, expected, "write the unit behind the number", "%s, a number without a unit", found);
+        cq_reader_complain(r, at, key, expected, "write the unit behind the number", "%s, a number without a unit",
+                           found);
         break;
     case CQ_QUANTITY_UNKNOWN_UNIT:
         cq_reader_complain(r, at, key, expected, hint, "%s, whose unit is not known", found);
         break;
     case CQ_QUANTITY_WRONG_DIMENSION:
-        cq_reader_complain(r, at, key, expected, hint, "%s, %s", found, kind == NULL ? "a quantity of another kind" : kind);
+        cq_reader_complain(r, at, key, expected, hint, "%s, %s", found,
+                           kind == NULL ? "a quantity of another kind" : kind);
         break;
     case CQ_QUANTITY_NOT_FINITE:
         cq_reader_complain(r, at, key, expected, "", "%s, which is beyond all bounds", found);
@@ -67,8 +71,8 @@ static void complain_of_quantity(cq_reader *r, const cq_node *at, const char *ke
     }
 }
 
-bool cq_reader_quantity(cq_reader *r, const cq_node *at, const char *key, cq_dimension dimension, double least, double most,
-                        double *si) {
+bool cq_reader_quantity(cq_reader *r, const cq_node *at, const char *key, cq_dimension dimension, double least,
+                        double most, double *si) {
     char found[128], low[48], high[48], range[128];
     double value;
     if (at->kind != CQ_NODE_TEXT) {
@@ -92,14 +96,15 @@ bool cq_reader_quantity(cq_reader *r, const cq_node *at, const char *key, cq_dim
 }
 
 static bool read_number(cq_reader *r, const cq_node *at, const char *key, const cq_field *f, double *value) {
-    const bool text = at->kind == CQ_NODE_TEXT && at->text[0] != '\0' && strspn(at->text, "+-.0123456789eE") == strlen(at->text);
+    const bool text =
+        at->kind == CQ_NODE_TEXT && at->text[0] != '\0' && strspn(at->text, "+-.0123456789eE") == strlen(at->text);
     char *end = NULL;
     const double number = text ? strtod(at->text, &end) : NAN;
     const bool whole = f->kind != CQ_FIELD_INTEGER || !(fabs(number - nearbyint(number)) > 0.0);
     if (!text || *end != '\0' || !(number >= f->least && number <= f->most) || !whole) {
         char expected[96], found[128];
-        snprintf(expected, sizeof expected, "a %s number without unit, from %g to %g", f->kind == CQ_FIELD_INTEGER ? "whole" : "plain",
-                 f->least, f->most);
+        snprintf(expected, sizeof expected, "a %s number without unit, from %g to %g",
+                 f->kind == CQ_FIELD_INTEGER ? "whole" : "plain", f->least, f->most);
         cq_reader_complain(r, at, key, expected, "", "%s", cq_node_words(at, found, sizeof found));
         return false;
     }
@@ -112,7 +117,8 @@ static bool read_pair(cq_reader *r, const cq_node *pair, const char *key, const 
     char found[128], part[CQ_KEY_SIZE];
     if (pair->kind != CQ_NODE_LIST || pair->n != 2) {
         cq_reader_complain(r, pair, key, "a pair: [temperature, value]", "", "%s",
-                           pair->kind == CQ_NODE_LIST ? "a list of another length" : cq_node_words(pair, found, sizeof found));
+                           pair->kind == CQ_NODE_LIST ? "a list of another length"
+                                                      : cq_node_words(pair, found, sizeof found));
         return false;
     }
     cq_key_join(part, "%s.0", key);
@@ -129,8 +135,8 @@ static bool read_points(cq_reader *r, const cq_node *list, const char *key, cons
         x[i] = y[i] = NAN;
         good = read_pair(r, list->item[i], part, f, &x[i], &y[i]) && good;
         if (i > 0 && x[i] <= x[i - 1]) { /* false when either was faulty */
-            cq_reader_complain(r, list->item[i], part, "temperatures that rise from pair to pair", "sort the pairs", "'%.40s' after '%.40s'",
-                               list->item[i]->item[0]->text, list->item[i - 1]->item[0]->text);
+            cq_reader_complain(r, list->item[i], part, "temperatures that rise from pair to pair", "sort the pairs",
+                               "'%.40s' after '%.40s'", list->item[i]->item[0]->text, list->item[i - 1]->item[0]->text);
             good = false;
         }
     }
@@ -141,7 +147,8 @@ static bool read_points(cq_reader *r, const cq_node *list, const char *key, cons
 }
 
 /* One quantity for all temperatures, or a list of pairs. */
-static bool read_table(cq_reader *r, const cq_node *at, const char *key, const cq_field *f, cq_interpolation how, cq_table *table) {
+static bool read_table(cq_reader *r, const cq_node *at, const char *key, const cq_field *f, cq_interpolation how,
+                       cq_table *table) {
     const size_t n = at->kind == CQ_NODE_LIST && at->n > 0 ? at->n : 1;
     double *x = cq_reader_take(r, 2 * n, sizeof *x), *y = x == NULL ? NULL : x + n;
     if (x == NULL) {
@@ -171,34 +178,41 @@ static bool check_choice(cq_reader *r, const cq_node *value, const char *key, co
         return true;
     }
     const bool later = value->kind == CQ_NODE_TEXT && is_one_of(f->later, value->text);
-    cq_reader_complain(r, value, key, cq_choice_list(f->choices, expected, sizeof expected), later ? "this one is reserved for a later version" : "",
-                       "%s%s", cq_node_words(value, found, sizeof found), later ? ", which this version does not know" : "");
+    cq_reader_complain(r, value, key, cq_choice_list(f->choices, expected, sizeof expected),
+                       later ? "this one is reserved for a later version" : "", "%s%s",
+                       cq_node_words(value, found, sizeof found), later ? ", which this version does not know" : "");
     return false;
 }
 
-/* A profile gives a value with where it comes from: {value: ..., source: ...}. Gives the value and how it is interpolated;
- * NULL after a complaint. */
-static const cq_node *unwrap(cq_reader *r, const cq_node *node, const char *key, const cq_field *f, cq_interpolation *how) {
+/* A profile gives a value with where it comes from: {value: ..., source: ...}. Gives the value and how it is
+ * interpolated; NULL after a complaint. */
+static const cq_node *unwrap(cq_reader *r, const cq_node *node, const char *key, const cq_field *f,
+                             cq_interpolation *how) {
     *how = CQ_INTERPOLATE_LINEAR;
     if (node->kind != CQ_NODE_MAP) {
         return node;
     }
     char path[CQ_KEY_SIZE], found[128];
     cq_key_join(path, "%s.", key);
-    const cq_node *value = cq_node_find(node, "value"), *points = cq_node_find(node, "points"), *word = cq_node_find(node, "interpolate");
+    const cq_node *value = cq_node_find(node, "value"), *points = cq_node_find(node, "points"),
+                  *word = cq_node_find(node, "interpolate");
     value = value == NULL ? points : value;
     if (value == NULL) {
-        cq_reader_complain(r, node, key, f->kind == CQ_FIELD_TABLE ? "one quantity, or a list of [temperature, value] pairs" : cq_dimension_words(f->dimension),
+        cq_reader_complain(r, node, key,
+                           f->kind == CQ_FIELD_TABLE ? "one quantity, or a list of [temperature, value] pairs"
+                                                     : cq_dimension_words(f->dimension),
                            "", "a mapping without value:");
         return NULL;
     }
     cq_reader_fields(r, node, CQ_OWNER_VALUE, 0, path, NULL);
     if (word != NULL) {
         const bool monotone = word->kind == CQ_NODE_TEXT && strcmp(word->text, "monotone") == 0;
-        if (f->kind != CQ_FIELD_TABLE || (!monotone && (word->kind != CQ_NODE_TEXT || strcmp(word->text, "linear") != 0))) {
+        if (f->kind != CQ_FIELD_TABLE ||
+            (!monotone && (word->kind != CQ_NODE_TEXT || strcmp(word->text, "linear") != 0))) {
             cq_key_join(path, "%s.interpolate", key);
-            cq_reader_complain(r, word, path, f->kind == CQ_FIELD_TABLE ? "linear or monotone" : "no interpolate: this is no table", "", "%s",
-                               cq_node_words(word, found, sizeof found));
+            cq_reader_complain(r, word, path,
+                               f->kind == CQ_FIELD_TABLE ? "linear or monotone" : "no interpolate: this is no table",
+                               "", "%s", cq_node_words(word, found, sizeof found));
             return NULL;
         }
         *how = monotone ? CQ_INTERPOLATE_MONOTONE : CQ_INTERPOLATE_LINEAR;
@@ -289,7 +303,8 @@ static void complain_of_misplaced(cq_reader *r, const cq_node *at, const cq_fiel
     for (int v = 0, n = 0; v < 8; v++) {
         if ((f->allowed & (1u << v)) != 0 && f->allowed != ~0u) {
             const size_t end = n > 0 ? strlen(expected) : 0;
-            snprintf(expected + end, sizeof expected - end, "%s%s", n > 0 ? " or " : "this key only for ", cq_owner_variant(f->owner, v));
+            snprintf(expected + end, sizeof expected - end, "%s%s", n > 0 ? " or " : "this key only for ",
+                     cq_owner_variant(f->owner, v));
             n++;
         }
     }
@@ -346,8 +361,8 @@ void cq_reader_fields(cq_reader *r, const cq_node *map, cq_owner owner, int vari
         if (f == NULL) {
             complain_of_unknown(r, map, e, owner, key);
         } else if (f->kind == CQ_FIELD_RESERVED) {
-            cq_reader_complain(r, &map->key_at[e], key, "a key of this version", "remove it: it is reserved for a later version",
-                               "'%s' (%s)", map->key[e], f->words);
+            cq_reader_complain(r, &map->key_at[e], key, "a key of this version",
+                               "remove it: it is reserved for a later version", "'%s' (%s)", map->key[e], f->words);
         } else if (variant >= 0 && (f->allowed & (1u << variant)) == 0) {
             complain_of_misplaced(r, &map->key_at[e], f, variant, key);
         } else if (f->kind != CQ_FIELD_OWN) {

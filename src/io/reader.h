@@ -11,20 +11,20 @@
 typedef struct cq_profile_read {
     const char *kind, *name, *path;
     const cq_source *source;
-    const cq_node *root;      /* NULL: it had faults, already told */
-    bool open;                /* its from: is being followed; meeting it again is a circle */
+    const cq_node *root; /* NULL: it had faults, already told */
+    bool open;           /* its from: is being followed; meeting it again is a circle */
     struct cq_profile_read *before;
 } cq_profile_read;
 
 typedef struct cq_reader {
     cq_arena *arena;
     cq_units *units;
-    const char *folder;       /* looked up first */
+    const char *folder; /* looked up first */
     const cq_search *search;
     cq_error *error;
-    cq_status status;         /* CQ_ERR_MEMORY, else CQ_ERR_PLAN after a complaint */
-    size_t faults;            /* complaints made; no more than the first CQ_FAULTS_TOLD are kept */
-    size_t told_before;       /* complaints `error` held when reading began */
+    cq_status status;          /* CQ_ERR_MEMORY, else CQ_ERR_PLAN after a complaint */
+    size_t faults;             /* complaints made; no more than the first CQ_FAULTS_TOLD are kept */
+    size_t told_before;        /* complaints `error` held when reading began */
     cq_profile_read *profiles; /* the last one read */
 } cq_reader;
 
@@ -33,17 +33,17 @@ enum { CQ_FAULTS_TOLD = 500, CQ_KEY_SIZE = 192 };
 /* Write a key path ("clay.coat.3.at") into `to`, cut if it is too long. Returns `to`. */
 char *cq_key_join(char to[CQ_KEY_SIZE], const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-/* Read all fields of `map` that belong to `owner` into `target`; complain about unknown, reserved, faulty, misplaced and
- * missing ones. `path` is the key path up to and including the dot; `variant` of the owner, -1 if not known. Fields of
- * kind OWN are only checked for being allowed and there. */
+/* Read all fields of `map` that belong to `owner` into `target`; complain about unknown, reserved, faulty, misplaced
+ * and missing ones. `path` is the key path up to and including the dot; `variant` of the owner, -1 if not known. Fields
+ * of kind OWN are only checked for being allowed and there. */
 void cq_reader_fields(cq_reader *r, const cq_node *map, cq_owner owner, int variant, const char *path, void *target);
 
 /* Index of the choice that stands under `key` of `map`; -1 if there is none of them. No complaint. */
 int cq_reader_choice(const cq_node *map, cq_owner owner, const char *key);
 
 /* One quantity; false and a complaint if faulty. least >= most: no range. */
-bool cq_reader_quantity(cq_reader *r, const cq_node *at, const char *key, cq_dimension dimension, double least, double most,
-                        double *si);
+bool cq_reader_quantity(cq_reader *r, const cq_node *at, const char *key, cq_dimension dimension, double least,
+                        double most, double *si);
 
 void cq_reader_complain(cq_reader *r, const cq_node *at, const char *key, const char *expected, const char *remedy,
                         const char *found_format, ...) __attribute__((format(printf, 6, 7)));
@@ -54,8 +54,8 @@ void *cq_reader_take(cq_reader *r, size_t n, size_t size);
 /* The value of a property: itself, or the `value` of a mapping with value, source, valid, uncertainty. */
 const cq_node *cq_reader_value(const cq_node *node);
 
-/* lookup.c: a mapping with `from:` (or `grade:`) chains resolved: profiles of `kind` laid under it. A bare name gives the
- * profile. NULL after a complaint, or when memory is short. */
+/* lookup.c: a mapping with `from:` (or `grade:`) chains resolved: profiles of `kind` laid under it. A bare name gives
+ * the profile. NULL after a complaint, or when memory is short. */
 const cq_node *cq_reader_resolve(cq_reader *r, const cq_node *node, const char *kind, const char *key);
 
 /* profile.c: mappings into descriptions. */

@@ -11,7 +11,11 @@
 /* Length of the UTF-8 character at p of at most n bytes; 0 if it is none. */
 static size_t utf8_length(const char *p, size_t n) {
     const unsigned char c = (unsigned char)*p;
-    const size_t length = c < 0x80 ? 1 : c >= 0xC2 && c < 0xE0 ? 2 : c >= 0xE0 && c < 0xF0 ? 3 : c >= 0xF0 && c < 0xF5 ? 4 : 0;
+    const size_t length = c < 0x80                ? 1
+                          : c >= 0xC2 && c < 0xE0 ? 2
+                          : c >= 0xE0 && c < 0xF0 ? 3
+                          : c >= 0xF0 && c < 0xF5 ? 4
+                                                  : 0;
     if (length == 0 || length > n) {
         return 0;
     }
@@ -166,7 +170,8 @@ static cq_node *build_list(builder *b, struct fy_node *from, const cq_node *pare
         return refuse_size(b, parent, "a shorter list");
     }
     cq_node *node = take_node(b, CQ_NODE_LIST, NULL, parent);
-    if (node == NULL || is_short(b, node->item = cq_arena_take(b->arena, (size_t)(count > 0 ? count : 1), sizeof *node->item))) {
+    if (node == NULL ||
+        is_short(b, node->item = cq_arena_take(b->arena, (size_t)(count > 0 ? count : 1), sizeof *node->item))) {
         return NULL;
     }
     void *at = NULL;
@@ -271,8 +276,8 @@ static cq_node *build(builder *b, struct fy_node *from, const cq_node *parent, i
 
 /* ---- parsing ----------------------------------------------------------------------------------------------------- */
 
-static cq_status fault_at(const cq_source *source, int line, int column, const char *expected, const char *remedy, const char *found,
-                          cq_error *error) {
+static cq_status fault_at(const cq_source *source, int line, int column, const char *expected, const char *remedy,
+                          const char *found, cq_error *error) {
     const cq_node here = {.source = source, .line = line > 0 ? line : 1, .column = column > 0 ? column : 1};
     cq_node_complain(error, CQ_ERR_PLAN, &here, "", expected, remedy, "%s", found);
     return CQ_ERR_PLAN;
@@ -287,7 +292,8 @@ static cq_status check_bytes(const cq_source *source, cq_error *error) {
             return fault_at(source, line, column, "a text file", "", "a binary file", error);
         }
         if (n == 0) {
-            return fault_at(source, line, column, "text in UTF-8", "save the file as UTF-8", "a byte that is not UTF-8", error);
+            return fault_at(source, line, column, "text in UTF-8", "save the file as UTF-8", "a byte that is not UTF-8",
+                            error);
         }
         column = source->text[i] == '\n' ? 1 : column + 1;
         line += source->text[i] == '\n' ? 1 : 0;
@@ -301,8 +307,8 @@ static cq_status report_faults(struct fy_diag *diag, const cq_source *source, cq
     const struct fy_diag_error *fault;
     size_t told = 0;
     while ((fault = fy_diag_errors_iterate(diag, &at)) != NULL) {
-        fault_at(source, fault->line, fault->column, "a YAML file", "check indentation, colons, quotes and brackets here", fault->msg,
-                 error);
+        fault_at(source, fault->line, fault->column, "a YAML file",
+                 "check indentation, colons, quotes and brackets here", fault->msg, error);
         told++;
     }
     if (told == 0) {
@@ -312,8 +318,8 @@ static cq_status report_faults(struct fy_diag *diag, const cq_source *source, cq
 }
 
 /* The one document of the text; NULL if there is none. CQ_ERR_PLAN with complaints if the text is broken or goes on. */
-static cq_status load_document(struct fy_parser *parser, struct fy_diag *diag, const cq_source *source, struct fy_document **document,
-                               cq_error *error) {
+static cq_status load_document(struct fy_parser *parser, struct fy_diag *diag, const cq_source *source,
+                               struct fy_document **document, cq_error *error) {
     *document = fy_parse_load_document(parser);
     struct fy_document *second = *document == NULL ? NULL : fy_parse_load_document(parser);
     const bool more = second != NULL;
@@ -322,7 +328,8 @@ static cq_status load_document(struct fy_parser *parser, struct fy_diag *diag, c
         return report_faults(diag, source, error);
     }
     if (more) {
-        return fault_at(source, 1, 1, "one document", "remove what follows the line ---", "a file of several documents", error);
+        return fault_at(source, 1, 1, "one document", "remove what follows the line ---", "a file of several documents",
+                        error);
     }
     return CQ_OK;
 }
@@ -342,7 +349,8 @@ cq_status cq_yaml_parse(cq_node **root, const cq_source *source, cq_arena *arena
     }
     fy_diag_set_collect_errors(diag, true);
     const struct fy_parse_cfg cfg = {.search_path = "",
-                                     .flags = FYPCF_QUIET | FYPCF_COLLECT_DIAG | FYPCF_JSON_NONE | FYPCF_ALLOW_DUPLICATE_KEYS,
+                                     .flags = FYPCF_QUIET | FYPCF_COLLECT_DIAG | FYPCF_JSON_NONE |
+                                              FYPCF_ALLOW_DUPLICATE_KEYS,
                                      .diag = diag};
     struct fy_parser *parser = fy_parser_create(&cfg);
     builder b = {source, arena, error, CQ_ERR_MEMORY, false};

@@ -81,7 +81,8 @@ static void length(check *c, const char *key, double value_m, double least_m, do
 static void check_ridge(check *c) {
     const cq_blade *b = &c->plan->blade;
     if (!within(b->ridge_at_m, 0.02 * b->height_m, 0.98 * b->height_m)) {
-        fault(c, "blade.ridge.at", "a height between edge and spine", "", "%.4g mm on a section %.4g mm high", b->ridge_at_m * MM, b->height_m * MM);
+        fault(c, "blade.ridge.at", "a height between edge and spine", "", "%.4g mm on a section %.4g mm high",
+              b->ridge_at_m * MM, b->height_m * MM);
     }
     const double thicker = fmax(b->edge_m, b->spine_m);
     if (!(b->ridge_thickness_m >= thicker * (1.0 - 1e-9))) {
@@ -104,12 +105,12 @@ static void check_blade(check *c) {
     length(c, "blade.edge", b->edge_m, 0.1e-3, 30e-3);
     length(c, "blade.spine", b->spine_m, 0.1e-3, 60e-3);
     if (b->family != CQ_FAMILY_RIDGED && b->spine_m > 0.0 && !(b->spine_m >= b->edge_m)) {
-        fault(c, "blade.spine", "a spine at least as thick as the edge", "swap edge and spine?", "spine %.4g mm under edge %.4g mm",
-              b->spine_m * MM, b->edge_m * MM);
+        fault(c, "blade.spine", "a spine at least as thick as the edge", "swap edge and spine?",
+              "spine %.4g mm under edge %.4g mm", b->spine_m * MM, b->edge_m * MM);
     }
     if (b->height_m > 0.0 && b->spine_m > 1.5 * b->height_m) {
-        fault(c, "blade.spine", "a section taller than it is thick", "", "spine %.4g mm on a height of %.4g mm", b->spine_m * MM,
-              b->height_m * MM);
+        fault(c, "blade.spine", "a section taller than it is thick", "", "spine %.4g mm on a height of %.4g mm",
+              b->spine_m * MM, b->height_m * MM);
     }
     if (b->family == CQ_FAMILY_CONVEX && !within(b->bulge_m, 0.0, 0.125 * b->height_m)) {
         fault(c, "blade.bulge", "from 0 to an eighth of the height", "", "%.4g mm", b->bulge_m * MM);
@@ -125,7 +126,8 @@ static void check_steel(check *c) {
     const cq_steel *s = &c->plan->steel;
     if (s->kind == CQ_STEEL_INERT) {
         if (!cq_table_is_valid(&s->conductivity_W_mK) || !cq_table_is_valid(&s->heat_capacity_J_m3K)) {
-            fault(c, "steel", "conductivity and heat capacity of an inert steel", "", "one of them missing or out of order");
+            fault(c, "steel", "conductivity and heat capacity of an inert steel", "",
+                  "one of them missing or out of order");
         }
         return;
     }
@@ -134,14 +136,15 @@ static void check_steel(check *c) {
     CQ_ELEMENT_LIST(ADD)
 #undef ADD
     if (!within(s->composition_wt.C, 1e-3, 2.0)) {
-        fault(c, "steel", "from 0.001 to 2 % C", s->composition_wt.C > 0.0 ? "" : "name a steel or state its composition", "%g %% C",
-              s->composition_wt.C);
+        fault(c, "steel", "from 0.001 to 2 % C",
+              s->composition_wt.C > 0.0 ? "" : "name a steel or state its composition", "%g %% C", s->composition_wt.C);
     }
     if (!within(sum, 0.0, 50.0)) {
         fault(c, "steel", "a steel: alloying elements under 50 % together", "", "elements that sum to %g %%", sum);
     }
     if (!within(s->grain_ASTM, 0.0, 14.0) || !within(s->time_factor, 0.2, 5.0)) {
-        fault(c, "steel", "a grain number from 0 to 14 and a time factor from 0.2 to 5", "", "%g and %g", s->grain_ASTM, s->time_factor);
+        fault(c, "steel", "a grain number from 0 to 14 and a time factor from 0.2 to 5", "", "%g and %g", s->grain_ASTM,
+              s->time_factor);
     }
 }
 
@@ -156,7 +159,8 @@ static void temperature(check *c, const char *key, double value_K, double least_
 static void check_heat(check *c) {
     const cq_heat_plan *h = &c->plan->heat;
     if (h->start_K > 0.0) {
-        temperature(c, "start", h->start_K, 0.0, 1250.0);
+        const bool transforms = has(c, CQ_PART_STEEL) && c->plan->steel.kind == CQ_STEEL_TRANSFORMING;
+        temperature(c, "start", h->start_K, transforms ? 200.0 : 0.0, 1250.0); /* austenite does not wait colder */
         return;
     }
     temperature(c, "heat.temperature", h->temperature_K, 200.0, 1250.0);
@@ -177,22 +181,25 @@ static void check_point(check *c, size_t i, bool tall) {
         fault(c, key, "from 0 to 10 mm of clay", "", "%.4g and %.4g mm", p->left_m * MM, p->right_m * MM);
     }
     if (tall && !shaped && (fabs(p->left_m - points[0].left_m) > 1e-9 || fabs(p->right_m - points[0].right_m) > 1e-9)) {
-        fault(c, key, "one thickness everywhere on a plate or round", "give every point the same thickness", "%.4g mm after %.4g mm",
-              p->left_m * MM, points[0].left_m * MM);
+        fault(c, key, "one thickness everywhere on a plate or round", "give every point the same thickness",
+              "%.4g mm after %.4g mm", p->left_m * MM, points[0].left_m * MM);
     }
     if (tall && c->plan->blade.family == CQ_FAMILY_ROUND && fabs(p->left_m - p->right_m) > 1e-9) {
-        fault(c, key, "one thickness all around a round", "", "%.4g mm left and %.4g mm right", p->left_m * MM, p->right_m * MM);
+        fault(c, key, "one thickness all around a round", "", "%.4g mm left and %.4g mm right", p->left_m * MM,
+              p->right_m * MM);
     }
     snprintf(key, sizeof key, "clay.coat.%zu.at", i);
     if (!(p->at_m >= 0.0) || (tall && shaped && !(p->at_m <= c->plan->blade.height_m * (1.0 + 1e-9)))) {
-        fault(c, key, "a height on the blade", "", "%.4g mm on a section %.4g mm high", p->at_m * MM, c->plan->blade.height_m * MM);
+        fault(c, key, "a height on the blade", "", "%.4g mm on a section %.4g mm high", p->at_m * MM,
+              c->plan->blade.height_m * MM);
     }
     if (i > 0 && p->at_m < points[i - 1].at_m) {
-        fault(c, key, "heights that do not fall from point to point", "sort the points from the edge up", "%.4g mm after %.4g mm",
-              p->at_m * MM, points[i - 1].at_m * MM);
+        fault(c, key, "heights that do not fall from point to point", "sort the points from the edge up",
+              "%.4g mm after %.4g mm", p->at_m * MM, points[i - 1].at_m * MM);
     }
     if (i > 1 && p->at_m <= points[i - 2].at_m && p->at_m >= points[i - 1].at_m) {
-        fault(c, key, "at most two points at one height: a step", "remove those between", "a third point at %.4g mm", p->at_m * MM);
+        fault(c, key, "at most two points at one height: a step", "remove those between", "a third point at %.4g mm",
+              p->at_m * MM);
     }
 }
 
@@ -216,8 +223,8 @@ static void check_clay(check *c) {
         fault(c, "clay.mix", "a mix with conductivity and heat capacity", "", "one of them missing or out of order");
     }
     if (!within(c->plan->contact_m2K_W, 0.0, 0.1) || !within(c->plan->soaked, 1.0, 4.0)) {
-        fault(c, "clay", "a contact resistance from 0 to 0.1 m^2*K/W and soaked from 1 to 4", "", "%g and %g", c->plan->contact_m2K_W,
-              c->plan->soaked);
+        fault(c, "clay", "a contact resistance from 0 to 0.1 m^2*K/W and soaked from 1 to 4", "", "%g and %g",
+              c->plan->contact_m2K_W, c->plan->soaked);
     }
 }
 
@@ -225,13 +232,14 @@ static void check_clay(check *c) {
 
 static void check_bath(check *c, size_t i) {
     const cq_step_plan *s = &c->plan->steps[i];
-    const double most_K = s->bath.kind == CQ_BATH_BOILING ? fmin(s->bath.at_max_K, 373.0) : s->bath.at_max_K; /* water boils at 373.15 K */
+    const double most_K = s->bath.kind == CQ_BATH_BOILING ? fmin(s->bath.at_max_K, 373.0)
+                                                          : s->bath.at_max_K; /* water boils at 373.15 K */
     char key[64];
     snprintf(key, sizeof key, "steps.%zu.at", i);
     if (!within(s->at_K, s->bath.at_min_K - 1e-6, most_K + 1e-6)) {
         char expected[96];
-        snprintf(expected, sizeof expected, "from %.4g to %.4g °C, where this bath's description holds", s->bath.at_min_K - ZERO_C,
-                 most_K - ZERO_C);
+        snprintf(expected, sizeof expected, "from %.4g to %.4g °C, where this bath's description holds",
+                 s->bath.at_min_K - ZERO_C, most_K - ZERO_C);
         fault(c, key, expected, "", "%.4g °C", s->at_K - ZERO_C);
     }
     if (s->bath.kind == CQ_BATH_TABLE && !cq_table_is_valid(&s->bath.heat_transfer_W_m2K)) {
@@ -250,11 +258,13 @@ static void check_end(check *c, size_t i) {
     }
     snprintf(key, sizeof key, "steps.%zu.until", i);
     if (s->until_K > 0.0 && !(s->until_K > s->at_K + 0.5)) { /* closer than 0.5 K takes for ever */
-        fault(c, key, "a temperature above the bath's", "raise until:, cool the bath, or say for:", "until %.4g °C in a bath at %.4g °C, which cannot be reached",
+        fault(c, key, "a temperature above the bath's",
+              "raise until:, cool the bath, or say for:", "until %.4g °C in a bath at %.4g °C, which cannot be reached",
               s->until_K - ZERO_C, s->at_K - ZERO_C);
     }
     if (has(c, CQ_PART_HEAT) && s->until_K > 0.0 && !(s->until_K < begin_K)) {
-        fault(c, key, "a temperature below that of the heat", "", "%.4g °C, which the blade never leaves from above", s->until_K - ZERO_C);
+        fault(c, key, "a temperature below that of the heat", "", "%.4g °C, which the blade never leaves from above",
+              s->until_K - ZERO_C);
     }
 }
 
@@ -287,7 +297,8 @@ static void check_probe(check *c, size_t i) {
     char key[64];
     snprintf(key, sizeof key, "record.probes.%zu.name", i);
     if (!is_name(p->name)) {
-        fault(c, key, "a name of 1 to 63 characters without / , ; or quotes", "", "'%.60s'", p->name == NULL ? "" : p->name);
+        fault(c, key, "a name of 1 to 63 characters without / , ; or quotes", "", "'%.60s'",
+              p->name == NULL ? "" : p->name);
         return;
     }
     for (size_t q = 0; q < i; q++) {
@@ -296,8 +307,10 @@ static void check_probe(check *c, size_t i) {
         }
     }
     snprintf(key, sizeof key, "record.probes.%zu.at", i);
-    if (has(c, CQ_PART_BLADE) && is_shaped(c->plan->blade.family) && !within(p->at_m, 0.0, c->plan->blade.height_m * (1.0 + 1e-9))) {
-        fault(c, key, "a height on the blade", "", "%.4g mm on a section %.4g mm high", p->at_m * MM, c->plan->blade.height_m * MM);
+    if (has(c, CQ_PART_BLADE) && is_shaped(c->plan->blade.family) &&
+        !within(p->at_m, 0.0, c->plan->blade.height_m * (1.0 + 1e-9))) {
+        fault(c, key, "a height on the blade", "", "%.4g mm on a section %.4g mm high", p->at_m * MM,
+              c->plan->blade.height_m * MM);
     }
 }
 
@@ -323,7 +336,9 @@ static void check_rest(check *c) {
     const struct {
         const char *key;
         int count, least, most;
-    } grid[] = {{"grid.along", p->grid.along, 8, 2000}, {"grid.across", p->grid.across, 2, 200}, {"grid.clay", p->grid.clay, 2, 100},
+    } grid[] = {{"grid.along", p->grid.along, 8, 2000},
+                {"grid.across", p->grid.across, 2, 200},
+                {"grid.clay", p->grid.clay, 2, 100},
                 {"grid.refine", p->grid.refine, 1, 8}};
     for (size_t g = 0; g < sizeof grid / sizeof grid[0]; g++) {
         if (grid[g].count < grid[g].least || grid[g].count > grid[g].most) {
@@ -350,8 +365,9 @@ cq_status cq_plan_check_parts(const cq_plan *plan, unsigned parts, cq_error *err
     static const struct {
         unsigned part;
         void (*check)(check *c);
-    } list[] = {{CQ_PART_BLADE, check_blade}, {CQ_PART_STEEL, check_steel}, {CQ_PART_CLAY, check_clay}, {CQ_PART_HEAT, check_heat},
-                {CQ_PART_STEPS, check_steps}, {CQ_PART_RECORD, check_record}, {CQ_PART_REST, check_rest}};
+    } list[] = {{CQ_PART_BLADE, check_blade}, {CQ_PART_STEEL, check_steel}, {CQ_PART_CLAY, check_clay},
+                {CQ_PART_HEAT, check_heat},   {CQ_PART_STEPS, check_steps}, {CQ_PART_RECORD, check_record},
+                {CQ_PART_REST, check_rest}};
     check c = {plan, parts, error, CQ_OK};
     for (size_t l = 0; l < sizeof list / sizeof list[0]; l++) {
         if (has(&c, list[l].part)) {

@@ -55,7 +55,8 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size) {
         insist(plan.arena == NULL && plan.steps_n == 0, "a failed read leaves the plan alone");
         for (size_t c = 0; c < error.count; c++) {
             check_complaint(&error.items[c]);
-            insist(c == 0 || strcmp(error.items[c].file, error.items[c - 1].file) != 0 || error.items[c].line >= error.items[c - 1].line,
+            insist(c == 0 || strcmp(error.items[c].file, error.items[c - 1].file) != 0 ||
+                       error.items[c].line >= error.items[c - 1].line,
                    "complaints come in the order of the file");
         }
     }

@@ -38,7 +38,9 @@ static void take_folder(const char *folder) {
         char path[4096];
         const size_t length = strlen(entries[e]->d_name);
         snprintf(path, sizeof path, "%s/%s", folder, entries[e]->d_name);
-        FILE *file = length > 5 && strcmp(entries[e]->d_name + length - 5, ".yaml") == 0 && seeds_n < MOST_SEEDS ? fopen(path, "rb") : NULL;
+        FILE *file = length > 5 && strcmp(entries[e]->d_name + length - 5, ".yaml") == 0 && seeds_n < MOST_SEEDS
+                         ? fopen(path, "rb")
+                         : NULL;
         if (file != NULL) {
             seed_text[seeds_n] = calloc(1, LARGEST);
             seed_size[seeds_n] = fread(seed_text[seeds_n], 1, LARGEST / 4, file);
@@ -61,11 +63,58 @@ static void splice(char *text, size_t *size, size_t at, size_t gone, const char 
 }
 
 static void mutate(char *text, size_t *size) {
-    static const char *const words[] = {"~", "null", "true", "-", "{", "}", "[", "]", ":", ",", "\n", "  ", "\t", "*a", "&a ", "!!int ", "|\n", "---\n", "? ",
-                                        "0 mm", "-1 mm", "1e999 mm", "nan °C", "1/0 in", "8 s", "9 %", "°", "from: 1084", "value: ", "[[20 °C, 3 W/m/K]]",
-                                        "coat: ", "steps:", "mix: ", "ridge: {at: 3 mm}", "until: ", "section: ", "round", "convex", "grid: {refine: 8}",
-                                        "zones: 1\n", "\xff", "\xc2", "\xef\xbb\xbf", "\r\n", "\"", "'", "#", "%YAML 1.1\n", "<<: ", "999999999999999999999"};
-    const size_t at = draw((uint32_t)*size + 1), left = *size - at, some = left == 0 ? 0 : draw((uint32_t)(left < 40 ? left : 40)) + 1;
+    static const char *const words[] = {"~",
+                                        "null",
+                                        "true",
+                                        "-",
+                                        "{",
+                                        "}",
+                                        "[",
+                                        "]",
+                                        ":",
+                                        ",",
+                                        "\n",
+                                        "  ",
+                                        "\t",
+                                        "*a",
+                                        "&a ",
+                                        "!!int ",
+                                        "|\n",
+                                        "---\n",
+                                        "? ",
+                                        "0 mm",
+                                        "-1 mm",
+                                        "1e999 mm",
+                                        "nan °C",
+                                        "1/0 in",
+                                        "8 s",
+                                        "9 %",
+                                        "°",
+                                        "from: 1084",
+                                        "value: ",
+                                        "[[20 °C, 3 W/m/K]]",
+                                        "coat: ",
+                                        "steps:",
+                                        "mix: ",
+                                        "ridge: {at: 3 mm}",
+                                        "until: ",
+                                        "section: ",
+                                        "round",
+                                        "convex",
+                                        "grid: {refine: 8}",
+                                        "zones: 1\n",
+                                        "\xff",
+                                        "\xc2",
+                                        "\xef\xbb\xbf",
+                                        "\r\n",
+                                        "\"",
+                                        "'",
+                                        "#",
+                                        "%YAML 1.1\n",
+                                        "<<: ",
+                                        "999999999999999999999"};
+    const size_t at = draw((uint32_t)*size + 1), left = *size - at,
+                 some = left == 0 ? 0 : draw((uint32_t)(left < 40 ? left : 40)) + 1;
     char piece[64];
     switch (draw(7)) {
     case 0: /* another byte */
@@ -96,7 +145,8 @@ static void mutate(char *text, size_t *size) {
     }
     default: { /* a piece of another file */
         const size_t other = draw((uint32_t)seeds_n);
-        const size_t from = draw((uint32_t)seed_size[other] + 1), room = seed_size[other] - from, n = room < 60 ? room : 60;
+        const size_t from = draw((uint32_t)seed_size[other] + 1), room = seed_size[other] - from,
+                     n = room < 60 ? room : 60;
         splice(text, size, at, 0, seed_text[other] + from, n);
         break;
     }

@@ -48,7 +48,8 @@ static void check_source(const char *source, const char *path, const char *key) 
         ck_assert_msg(strstr(bibliography, wanted) != NULL, "%s: %s: %s is not in references.bib", path, key, wanted);
         keys++;
     }
-    static const char *const honest[] = {"no source", "from memory", "chosen", "estimate", "modelling", "does not dry", "where the coefficient"};
+    static const char *const honest[] = {"no source",    "from memory",          "chosen", "estimate", "modelling",
+                                         "does not dry", "where the coefficient"};
     bool says = keys > 0;
     for (size_t h = 0; h < sizeof honest / sizeof honest[0]; h++) {
         says = says || strstr(source, honest[h]) != NULL;
@@ -58,7 +59,8 @@ static void check_source(const char *source, const char *path, const char *key) 
 }
 
 static bool is_about_itself(const char *key) {
-    static const char *const words[] = {"format", "name", "summary", "source", "valid", "uncertainty", "note", "from", "kind", "section"};
+    static const char *const words[] = {"format",      "name", "summary", "source", "valid",
+                                        "uncertainty", "note", "from",    "kind",   "section"};
     for (size_t w = 0; w < sizeof words / sizeof words[0]; w++) {
         if (strcmp(key, words[w]) == 0) {
             return true;
@@ -69,7 +71,8 @@ static bool is_about_itself(const char *key) {
 
 /* source, valid and uncertainty of one value, or of the whole profile. */
 static bool is_founded(const cq_node *node, const char *path, const char *key) {
-    const cq_node *source = cq_node_find(node, "source"), *valid = cq_node_find(node, "valid"), *uncertainty = cq_node_find(node, "uncertainty");
+    const cq_node *source = cq_node_find(node, "source"), *valid = cq_node_find(node, "valid"),
+                  *uncertainty = cq_node_find(node, "uncertainty");
     if (source == NULL || valid == NULL || uncertainty == NULL) {
         return false;
     }
@@ -94,7 +97,8 @@ START_TEST(says_where_values_come_from) {
     for (size_t e = 0; e < root->n; e++) {
         if (!is_about_itself(root->key[e])) {
             const bool founded = is_founded(root->item[e], entry[_i].path, root->key[e]);
-            ck_assert_msg(founded || whole, "%s: %s has no source, valid and uncertainty", entry[_i].path, root->key[e]);
+            ck_assert_msg(founded || whole, "%s: %s has no source, valid and uncertainty", entry[_i].path,
+                          root->key[e]);
             values++;
         }
     }
@@ -107,13 +111,16 @@ END_TEST
 
 START_TEST(has_the_names_others_rely_on) {
     static const char *const names[][2] = {
-        {"steel", "1045"}, {"steel", "1050"}, {"steel", "1060"}, {"steel", "1075"}, {"steel", "1080"}, {"steel", "1084"}, {"steel", "1095"},
-        {"steel", "W1"}, {"steel", "W2"}, {"steel", "C105U"}, {"steel", "5160"}, {"steel", "52100"}, {"steel", "O1"}, {"steel", "clean-070"},
-        {"steel", "core-iron"}, {"steel", "silver"}, {"steel", "alloy-600"}, {"steel", "stainless"}, {"clay", "kaolin"},
-        {"clay", "stone-charcoal-clay"}, {"clay", "mortar"}, {"bath", "air"}, {"bath", "water"}, {"bath", "brine-5"}, {"bath", "brine-10"},
-        {"bath", "fast-oil"}, {"blade", "sloyd-knife"}, {"blade", "kitchen-slicer"}, {"blade", "drawknife"}, {"blade", "plane-iron"},
-        {"blade", "long-ridged"}, {"blade", "wedge-coupon"}, {"blade", "probe-round"}, {"blade", "probe-plate"}, {"plan", "sloyd-knife"},
-        {"plan", "kitchen-slicer"}, {"plan", "long-blade"}};
+        {"steel", "1045"},        {"steel", "1050"},        {"steel", "1060"},        {"steel", "1075"},
+        {"steel", "1080"},        {"steel", "1084"},        {"steel", "1095"},        {"steel", "W1"},
+        {"steel", "W2"},          {"steel", "C105U"},       {"steel", "5160"},        {"steel", "52100"},
+        {"steel", "O1"},          {"steel", "clean-070"},   {"steel", "core-iron"},   {"steel", "silver"},
+        {"steel", "alloy-600"},   {"steel", "stainless"},   {"clay", "kaolin"},       {"clay", "stone-charcoal-clay"},
+        {"clay", "mortar"},       {"bath", "air"},          {"bath", "water"},        {"bath", "brine-5"},
+        {"bath", "brine-10"},     {"bath", "fast-oil"},     {"blade", "sloyd-knife"}, {"blade", "kitchen-slicer"},
+        {"blade", "drawknife"},   {"blade", "plane-iron"},  {"blade", "long-ridged"}, {"blade", "wedge-coupon"},
+        {"blade", "probe-round"}, {"blade", "probe-plate"}, {"plan", "sloyd-knife"},  {"plan", "kitchen-slicer"},
+        {"plan", "long-blade"}};
     for (size_t n = 0; n < sizeof names / sizeof names[0]; n++) {
         bool found = false;
         for (size_t e = 0; e < entries_n; e++) {
@@ -128,7 +135,8 @@ END_TEST
 static void read(cq_plan *plan, const char *blade, const char *steel, const char *clay, const char *bath) {
     char text[1024];
     snprintf(text, sizeof text,
-             "format: clayquench-plan 1\nblade: %s\nsteel: %s\nclay: {mix: %s, coat: [{at: 0 mm, thickness: 1 mm}]}\nstart: 800 °C\n"
+             "format: clayquench-plan 1\nblade: %s\nsteel: %s\nclay: {mix: %s, coat: [{at: 0 mm, thickness: 1 "
+             "mm}]}\nstart: 800 °C\n"
              "steps: [{in: %s, for: 1 s}]\n",
              blade, steel, clay, bath);
     cq_error error = CQ_ERROR_INIT;
@@ -139,7 +147,8 @@ static void read(cq_plan *plan, const char *blade, const char *steel, const char
     cq_error_clear(&error);
 }
 
-/* Heat capacity of the clays: the law of their source, evaluated here, times the density in the profile [michot2011]. */
+/* Heat capacity of the clays: the law of their source, evaluated here, times the density in the profile [michot2011].
+ */
 START_TEST(clays_follow_their_law) {
     static const struct {
         const char *name;
@@ -154,7 +163,8 @@ START_TEST(clays_follow_their_law) {
             const double table = cq_table_eval(&plan.clay.heat_capacity_J_m3K, T, &outside);
             ck_assert_uint_eq(outside, 0);
             ck_assert_double_eq_tol(table, law, 0.015 * law); /* chords of a bent curve */
-            ck_assert_double_eq_tol(cq_table_eval(&plan.clay.conductivity_W_mK, T, &outside), clays[c].conductivity, 1e-12);
+            ck_assert_double_eq_tol(cq_table_eval(&plan.clay.conductivity_W_mK, T, &outside), clays[c].conductivity,
+                                    1e-12);
         }
         cq_plan_clear(&plan);
     }
@@ -171,8 +181,10 @@ START_TEST(metals_diffuse_as_tabulated) {
     for (size_t m = 0; m < 3; m++) {
         cq_plan plan;
         read(&plan, "probe-round", metals[m].name, "kaolin", "water");
-        const double k = cq_table_eval(&plan.steel.conductivity_W_mK, 300.0, NULL), c = cq_table_eval(&plan.steel.heat_capacity_J_m3K, 300.0, NULL);
-        ck_assert_double_eq_tol(k / c, metals[m].diffusivity, 0.01 * metals[m].diffusivity); /* three digits in the tables */
+        const double k = cq_table_eval(&plan.steel.conductivity_W_mK, 300.0, NULL),
+                     c = cq_table_eval(&plan.steel.heat_capacity_J_m3K, 300.0, NULL);
+        ck_assert_double_eq_tol(k / c, metals[m].diffusivity,
+                                0.01 * metals[m].diffusivity); /* three digits in the tables */
         size_t outside = 0;
         cq_table_eval(&plan.steel.conductivity_W_mK, 1123.15, &outside); /* the probe starts at 850 °C */
         cq_table_eval(&plan.steel.heat_capacity_J_m3K, 1123.15, &outside);

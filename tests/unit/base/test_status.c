@@ -8,8 +8,8 @@
 #include <string.h>
 
 START_TEST(has_a_sentence_for_each) {
-#define CHECK(name, value, sentence)                                                                                             \
-    ck_assert_int_eq(name, value);                                                                                               \
+#define CHECK(name, value, sentence)                                                                                   \
+    ck_assert_int_eq(name, value);                                                                                     \
     ck_assert_str_eq(cq_status_sentence(name), sentence);
     CQ_STATUS_LIST(CHECK)
 #undef CHECK

@@ -44,7 +44,9 @@ START_TEST(stays_monotone) {
         ck_assert_double_ge(value, before - ROUNDING);
         before = value;
         if (i > 0 && i < 400 && i % 100 != 0) {
-            const double h = 1e-6, numeric = (cq_table_eval(&smooth, at + h, NULL) - cq_table_eval(&smooth, at - h, NULL)) / (2.0 * h);
+            const double h = 1e-6,
+                         numeric =
+                             (cq_table_eval(&smooth, at + h, NULL) - cq_table_eval(&smooth, at - h, NULL)) / (2.0 * h);
             ck_assert_double_eq_tol(cq_table_slope(&smooth, at), numeric, 1e-7); /* h^2 of a cubic, and 1e-16 / h */
         }
     }

@@ -69,8 +69,9 @@ static const struct {
 START_TEST(reads) {
     double si = NAN;
     ck_assert_int_eq(cq_units_parse(units, good[_i].text, good[_i].dimension, &si), CQ_QUANTITY_OK);
-    ck_assert_msg(fabs(si - good[_i].si) <= EXACT * fabs(good[_i].si) + 1e-300 || fabs(si - good[_i].si) < 1e-12 * 300.0,
-                  "'%s' gave %.17g instead of %.17g", good[_i].text, si, good[_i].si); /* offsets lose what 273.15 K rounds to */
+    ck_assert_msg(
+        fabs(si - good[_i].si) <= EXACT * fabs(good[_i].si) + 1e-300 || fabs(si - good[_i].si) < 1e-12 * 300.0,
+        "'%s' gave %.17g instead of %.17g", good[_i].text, si, good[_i].si); /* offsets lose what 273.15 K rounds to */
 }
 END_TEST
 
@@ -145,10 +146,14 @@ START_TEST(writes) {
         double si;
         cq_dimension dimension;
         const char *text;
-    } values[] = {{0.2e-3, CQ_DIM_LENGTH, "0.2 mm"},          {1073.15, CQ_DIM_TEMPERATURE, "800 °C"},
-                  {12.0, CQ_DIM_DIFFERENCE, "12 K"},          {300.0, CQ_DIM_TIME, "300 s"},
-                  {1.4e6, CQ_DIM_HEAT_CAPACITY, "1.4 MJ/m^3/K"}, {0.12, CQ_DIM_SHARE, "12 %"},
-                  {0.02, CQ_DIM_VOLUME, "20 l"},              {10.0, CQ_DIM_HARDNESS, "10 HV"}};
+    } values[] = {{0.2e-3, CQ_DIM_LENGTH, "0.2 mm"},
+                  {1073.15, CQ_DIM_TEMPERATURE, "800 °C"},
+                  {12.0, CQ_DIM_DIFFERENCE, "12 K"},
+                  {300.0, CQ_DIM_TIME, "300 s"},
+                  {1.4e6, CQ_DIM_HEAT_CAPACITY, "1.4 MJ/m^3/K"},
+                  {0.12, CQ_DIM_SHARE, "12 %"},
+                  {0.02, CQ_DIM_VOLUME, "20 l"},
+                  {10.0, CQ_DIM_HARDNESS, "10 HV"}};
     for (size_t v = 0; v < sizeof values / sizeof values[0]; v++) {
         char text[48];
         double back = NAN;

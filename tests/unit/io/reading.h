@@ -46,8 +46,8 @@ static inline void read_bad(const char *text, const char *key) {
     cq_plan plan;
     ck_assert_int_eq(read_text(&plan, text), CQ_ERR_PLAN);
     ck_assert_ptr_null(plan.arena);
-    ck_assert_msg(told.count == 1 && strcmp(told.items[0].key, key) == 0, "%zu complaints, the first about '%s': %s", told.count,
-                  told.items[0].key, told.items[0].found);
+    ck_assert_msg(told.count == 1 && strcmp(told.items[0].key, key) == 0, "%zu complaints, the first about '%s': %s",
+                  told.count, told.items[0].key, told.items[0].found);
 }
 
 /* `text` with the first `from` replaced by `to`; released with free. */

@@ -1,5 +1,5 @@
-/* test_broken.c - every file of tests/broken gets the complaints its last lines announce: all of them, in this order, each at
- * its place, and no others.
+/* test_broken.c - every file of tests/broken gets the complaints its last lines announce: all of them, in this order,
+ * each at its place, and no others.
  *
  *     # expect [FILE:]LINE:COLUMN KEY | FOUND | REMEDY      KEY "-": none; FOUND "*": whatever the YAML library says
  */
@@ -49,7 +49,8 @@ static void compare(const char *file, const char *announced, const cq_complaint 
     snprintf(where, sizeof where, "%s%s%d:%d", strcmp(c->file + folder, file) == 0 ? "" : c->file + folder,
              strcmp(c->file + folder, file) == 0 ? "" : ":", c->line, c->column);
     const bool any = strstr(announced, "| * |") != NULL;
-    snprintf(got, sizeof got, "# expect %s %s | %s | %s", where, c->key[0] == '\0' ? "-" : c->key, any ? "*" : c->found, c->remedy);
+    snprintf(got, sizeof got, "# expect %s %s | %s | %s", where, c->key[0] == '\0' ? "-" : c->key, any ? "*" : c->found,
+             c->remedy);
     ck_assert_str_eq(got, announced);
     ck_assert_int_eq(c->status, CQ_ERR_PLAN);
     ck_assert_msg(c->expected[0] != '\0', "%s does not say what was expected", announced);
@@ -77,8 +78,8 @@ START_TEST(complains_as_announced) {
         }
     }
     fclose(file);
-    ck_assert_msg(announced == told.count, "%s: a complaint nobody announced: %s %s", name[_i], told.items[announced].key,
-                  told.items[announced].found);
+    ck_assert_msg(announced == told.count, "%s: a complaint nobody announced: %s %s", name[_i],
+                  told.items[announced].key, told.items[announced].found);
     ck_assert_uint_ge(announced, 1);
 }
 END_TEST

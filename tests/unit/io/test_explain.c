@@ -27,9 +27,26 @@ START_TEST(explains_every_key) {
 END_TEST
 
 START_TEST(explains_numbered_keys_and_results) {
-    static const char *const words[] = {"steps.1.for", "clay.coat.12.at", "record.probes.0.face", "line.surface_mm", "surface_mm", "hard spine",
-                                        "hard edge, soft back", "cooled-in-air", "critical_rate_K_s", "energy.imbalance", "imbalance", "t500_s",
-                                        "retained_austenite", "HRC", "hamon", "edge_after_temper", "notices", "cautions", "film", "clay"};
+    static const char *const words[] = {"steps.1.for",
+                                        "clay.coat.12.at",
+                                        "record.probes.0.face",
+                                        "line.surface_mm",
+                                        "surface_mm",
+                                        "hard spine",
+                                        "hard edge, soft back",
+                                        "cooled-in-air",
+                                        "critical_rate_K_s",
+                                        "energy.imbalance",
+                                        "imbalance",
+                                        "t500_s",
+                                        "retained_austenite",
+                                        "HRC",
+                                        "hamon",
+                                        "edge_after_temper",
+                                        "notices",
+                                        "cautions",
+                                        "film",
+                                        "clay"};
     for (size_t w = 0; w < sizeof words / sizeof words[0]; w++) {
         char *text = explained(words[w]);
         ck_assert_uint_gt(strlen(text), 10);
@@ -84,8 +101,9 @@ START_TEST(fields_make_sense) {
         if (!isnan(field->fallback) && field->least < field->most) {
             ck_assert_msg(field->fallback >= field->least && field->fallback <= field->most, "%s", field->key);
         }
-        const bool measured = field->kind == CQ_FIELD_QUANTITY || field->kind == CQ_FIELD_TABLE || field->kind == CQ_FIELD_PERCENT ||
-                              field->kind == CQ_FIELD_INTEGER || field->kind == CQ_FIELD_NUMBER;
+        const bool measured = field->kind == CQ_FIELD_QUANTITY || field->kind == CQ_FIELD_TABLE ||
+                              field->kind == CQ_FIELD_PERCENT || field->kind == CQ_FIELD_INTEGER ||
+                              field->kind == CQ_FIELD_NUMBER;
         ck_assert_msg(!measured || field->least < field->most, "%s has no range", field->key);
         ck_assert_msg(field->kind != CQ_FIELD_CHOICE || field->choices != NULL, "%s", field->key);
     }

@@ -47,10 +47,11 @@ static cq_status read_steel(cq_plan *plan, const char *steel) {
     const char *folders[] = {own, CQ_PROFILES};
     const cq_search search = {2, folders};
     char text[512];
-    snprintf(text, sizeof text,
-             "format: clayquench-plan 1\nblade: {section: plate, thickness: 4 mm}\nsteel: %s\nheat: {temperature: 800 °C}\n"
-             "steps: [{in: water, at: 20 °C, for: 5 s}]\n",
-             steel);
+    snprintf(
+        text, sizeof text,
+        "format: clayquench-plan 1\nblade: {section: plate, thickness: 4 mm}\nsteel: %s\nheat: {temperature: 800 °C}\n"
+        "steps: [{in: water, at: 20 °C, for: 5 s}]\n",
+        steel);
     put(beside, "plan.yaml", text);
     char path[128];
     snprintf(path, sizeof path, "%s/plan.yaml", beside);
@@ -94,7 +95,8 @@ END_TEST
 
 START_TEST(lays_batch_on_batch) {
     cq_plan plan;
-    put(own, "steels/mine.yaml", "format: clayquench-steel 1\nname: mine\nfrom: 1084\nbatch: {Mn: 0.60 %, Cr: 0.20 %}\n");
+    put(own, "steels/mine.yaml",
+        "format: clayquench-steel 1\nname: mine\nfrom: 1084\nbatch: {Mn: 0.60 %, Cr: 0.20 %}\n");
     ck_assert_int_eq(read_steel(&plan, "{from: mine, batch: {Cr: 0.30 %}}"), CQ_OK);
     ck_assert_double_eq_tol(plan.steel.composition_wt.C, 0.84, EXACT);
     ck_assert_double_eq_tol(plan.steel.composition_wt.Mn, 0.60, EXACT); /* of the profile's batch */
@@ -126,7 +128,8 @@ START_TEST(reads_a_profile_once) {
     char text[512];
     snprintf(text, sizeof text, "%s", PLATE);
     char *steps = strstr(text, "steps:");
-    strcpy(steps, "steps: [{in: water, for: 1 s}, {in: air, for: 1 s}, {in: water, for: 1 s}, {in: brine-5, for: 1 s}]\n");
+    strcpy(steps,
+           "steps: [{in: water, for: 1 s}, {in: air, for: 1 s}, {in: water, for: 1 s}, {in: brine-5, for: 1 s}]\n");
     read_good(&plan, text);
     ck_assert_uint_eq(plan.profiles_n, 3);
     ck_assert_double_eq_tol(plan.steps[3].bath.peak_factor, 1.75, EXACT);
@@ -174,7 +177,8 @@ START_TEST(lists_what_there_is) {
     const cq_search search = {3, folders};
     cq_profile_entry *entries = NULL;
     size_t n = 0, of_1084 = 0;
-    put(own, "steels/1084.yaml", "format: clayquench-steel 1\nname: 1084\nsummary: \"My own\"\ncomposition: {C: 0.8 %}\n");
+    put(own, "steels/1084.yaml",
+        "format: clayquench-steel 1\nname: 1084\nsummary: \"My own\"\ncomposition: {C: 0.8 %}\n");
     put(own, "steels/notes.txt", "no profile");
     put(own, "steels/.hidden.yaml", "no profile");
     ck_assert_int_eq(cq_profile_list(&search, &entries, &n, &told), CQ_OK);

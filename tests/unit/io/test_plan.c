@@ -18,7 +18,8 @@ static const char WHOLE[] =
     "  surface: polished\n"
     "steel: {from: 1084, batch: {C: 0.85 %, Mn: 0.71 %}}\n"
     "clay:\n"
-    "  mix: {conductivity: 0.6 W/m/K, heat-capacity: 1.4 MJ/m^3/K, density: 1550 kg/m^3, porosity: 40 %, emissivity: 85 %}\n"
+    "  mix: {conductivity: 0.6 W/m/K, heat-capacity: 1.4 MJ/m^3/K, density: 1550 kg/m^3, porosity: 40 %, emissivity: "
+    "85 %}\n"
     "  wet: false\n"
     "  contact: 1e-5 m^2*K/W\n"
     "  soaked: 2\n"
@@ -176,7 +177,8 @@ END_TEST
 
 START_TEST(bulges_a_convex_section) {
     cq_plan p;
-    char *convex = with(PLATE, "{section: plate, thickness: 4 mm}", "{section: convex, height: 30 mm, edge: 1 mm, spine: 5 mm}");
+    char *convex =
+        with(PLATE, "{section: plate, thickness: 4 mm}", "{section: convex, height: 30 mm, edge: 1 mm, spine: 5 mm}");
     read_good(&p, convex);
     near(p.blade.bulge_m, 0.5e-3); /* an eighth of 4 mm */
     cq_plan_clear(&p);
@@ -192,8 +194,9 @@ END_TEST
 /* A coat on a plate or round is one thickness everywhere; its heights mean nothing. */
 START_TEST(coats_a_round) {
     cq_plan p;
-    char *round = with(PLATE, "{section: plate, thickness: 4 mm}", "{section: round, diameter: 12.5 mm, length: 60 mm, height: 60 mm}\n"
-                                                                    "clay: {mix: kaolin, coat: [{at: 0 mm, thickness: 1 mm}, {at: 100 mm, thickness: 1 mm}]}");
+    char *round = with(PLATE, "{section: plate, thickness: 4 mm}",
+                       "{section: round, diameter: 12.5 mm, length: 60 mm, height: 60 mm}\n"
+                       "clay: {mix: kaolin, coat: [{at: 0 mm, thickness: 1 mm}, {at: 100 mm, thickness: 1 mm}]}");
     read_good(&p, round);
     ck_assert_int_eq(p.blade.family, CQ_FAMILY_ROUND);
     near(p.blade.spine_m, 12.5e-3);
@@ -210,7 +213,8 @@ END_TEST
 START_TEST(reads_tables_with_their_sources) {
     cq_plan p;
     char *sourced = with(PLATE, "conductivity: 30 W/m/K",
-                         "conductivity: {value: [[20 °C, 53 W/m/K], [400 °C, 40 W/m/K], [800 °C, 27 W/m/K]], interpolate: monotone, source: mine, "
+                         "conductivity: {value: [[20 °C, 53 W/m/K], [400 °C, 40 W/m/K], [800 °C, 27 W/m/K]], "
+                         "interpolate: monotone, source: mine, "
                          "valid: [20 °C, 800 °C], uncertainty: 5 %}");
     read_good(&p, sourced);
     ck_assert_uint_eq(p.steel.conductivity_W_mK.n, 3);
@@ -247,7 +251,8 @@ START_TEST(reads_yaml_of_all_kinds) {
     snprintf(marked, sizeof marked, "\xEF\xBB\xBF%s", PLATE);
     read_good(&p, marked);
     cq_plan_clear(&p);
-    char *quoted = with(PLATE, "thickness: 4 mm", "\"thickness\": '4 mm'"), *commented = with(quoted, "start:", "# as hot as this\nstart:");
+    char *quoted = with(PLATE, "thickness: 4 mm", "\"thickness\": '4 mm'"),
+         *commented = with(quoted, "start:", "# as hot as this\nstart:");
     read_good(&p, commented);
     near(p.blade.spine_m, 4e-3);
     cq_plan_clear(&p);
@@ -293,7 +298,8 @@ END_TEST
 START_TEST(stops_telling) {
     enum { STEPS = 3000 };
     char *many = calloc(STEPS + 10, 40);
-    strcpy(many, "format: clayquench-plan 1\nblade: {section: plate, thickness: 4 mm}\nsteel: {composition: {C: 0.8 %}}\nstart: 800 °C\nsteps:\n");
+    strcpy(many, "format: clayquench-plan 1\nblade: {section: plate, thickness: 4 mm}\nsteel: {composition: {C: 0.8 "
+                 "%}}\nstart: 800 °C\nsteps:\n");
     char *end = many + strlen(many);
     for (int s = 0; s < STEPS; s++) {
         end += sprintf(end, "  - {im: x%d}\n", s);

@@ -13,7 +13,11 @@ static double times[2];
 static cq_plan sound(void) {
     cq_plan p;
     cq_plan_init(&p);
-    p.blade = (cq_blade){.family = CQ_FAMILY_RIDGED, .height_m = 30e-3, .edge_m = 1.5e-3, .spine_m = 6e-3, .ridge_at_m = 20e-3,
+    p.blade = (cq_blade){.family = CQ_FAMILY_RIDGED,
+                         .height_m = 30e-3,
+                         .edge_m = 1.5e-3,
+                         .spine_m = 6e-3,
+                         .ridge_at_m = 20e-3,
                          .ridge_thickness_m = 6.5e-3};
     p.steel.composition_wt.C = 0.8;
     p.heat.temperature_K = 1073.15;
@@ -52,7 +56,8 @@ static void expect_faults(const cq_plan *plan, size_t n, const char *key) {
 START_TEST(passes_what_is_sound) {
     cq_plan p = sound();
     expect_faults(&p, 0, "");
-    p.steel = (cq_steel){.kind = CQ_STEEL_INERT, .conductivity_W_mK = {1, steel_x, steel_k, CQ_INTERPOLATE_LINEAR},
+    p.steel = (cq_steel){.kind = CQ_STEEL_INERT,
+                         .conductivity_W_mK = {1, steel_x, steel_k, CQ_INTERPOLATE_LINEAR},
                          .heat_capacity_J_m3K = {1, steel_x, steel_c, CQ_INTERPOLATE_LINEAR}};
     p.heat.start_K = 373.15;
     p.blade = (cq_blade){.family = CQ_FAMILY_ROUND, .spine_m = 12.5e-3};
@@ -64,11 +69,30 @@ END_TEST
 /* Every number of the plan, made NaN, must be noticed: a NaN passes no check. */
 START_TEST(lets_no_nan_pass) {
     cq_plan p = sound();
-    double *const number[] = {&p.blade.height_m, &p.blade.edge_m, &p.blade.spine_m, &p.blade.ridge_at_m, &p.blade.ridge_thickness_m,
-                              &p.steel.composition_wt.C, &p.steel.composition_wt.Mn, &p.steel.grain_ASTM, &p.steel.time_factor,
-                              &p.heat.temperature_K, &p.heat.hold_s, &step.at_K, &step.for_s, &points[1].at_m, &points[1].left_m,
-                              &points[2].right_m, &p.coat.edge_m, &p.coat.spine_m, &p.contact_m2K_W, &p.soaked, &probe.at_m, &times[1],
-                              &p.every_s, &p.grind_m};
+    double *const number[] = {&p.blade.height_m,
+                              &p.blade.edge_m,
+                              &p.blade.spine_m,
+                              &p.blade.ridge_at_m,
+                              &p.blade.ridge_thickness_m,
+                              &p.steel.composition_wt.C,
+                              &p.steel.composition_wt.Mn,
+                              &p.steel.grain_ASTM,
+                              &p.steel.time_factor,
+                              &p.heat.temperature_K,
+                              &p.heat.hold_s,
+                              &step.at_K,
+                              &step.for_s,
+                              &points[1].at_m,
+                              &points[1].left_m,
+                              &points[2].right_m,
+                              &p.coat.edge_m,
+                              &p.coat.spine_m,
+                              &p.contact_m2K_W,
+                              &p.soaked,
+                              &probe.at_m,
+                              &times[1],
+                              &p.every_s,
+                              &p.grind_m};
     for (size_t i = 0; i < sizeof number / sizeof number[0]; i++) {
         const double before = *number[i];
         *number[i] = NAN;

@@ -25,12 +25,14 @@ static cq_node *parse(cq_source *source, const char *text) {
 
 static void at(const cq_node *node, int line, int column) {
     ck_assert_ptr_nonnull(node);
-    ck_assert_msg(node->line == line && node->column == column, "at %d:%d instead of %d:%d", node->line, node->column, line, column);
+    ck_assert_msg(node->line == line && node->column == column, "at %d:%d instead of %d:%d", node->line, node->column,
+                  line, column);
 }
 
 START_TEST(knows_places) {
     cq_source source;
-    const cq_node *root = parse(&source, "é°: '°C'\nflow: {a: 1, °: 2,\n   b: [x, {y: z}]}\nlist:\n  - p: 1\n    q: 2\n  - [5, 6]\nnone:\n");
+    const cq_node *root = parse(
+        &source, "é°: '°C'\nflow: {a: 1, °: 2,\n   b: [x, {y: z}]}\nlist:\n  - p: 1\n    q: 2\n  - [5, 6]\nnone:\n");
     ck_assert_int_eq(root->kind, CQ_NODE_MAP);
     ck_assert_uint_eq(root->n, 4);
     at(cq_node_find(root, "é°"), 1, 6); /* characters, not bytes; a quoted text begins behind its quote */
