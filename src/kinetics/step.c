@@ -81,7 +81,7 @@ static void look_up(size_t n, const cq_clock_tables *t, double reset_K, const do
         r->pearlite[c] = mix(t->pearlite[i], t->pearlite[i + 1], u);
         r->bainite[c] = mix(t->bainite[i], t->bainite[i + 1], u);
         r->ferrite[c] = mix(t->ferrite[i], t->ferrite[i + 1], u);
-        r->ceiling[c] = r->ferrite[c] > 0.0 ? mix(t->ceiling[i], t->ceiling[i + 1], u) : 0.0;
+        r->ceiling[c] = mix(t->ceiling[i], t->ceiling[i + 1], u);
         r->pearlite_HV[c] = mix(t->pearlite_HV[i], t->pearlite_HV[i + 1], u);
         r->bainite_HV[c] = mix(t->bainite_HV[i], t->bainite_HV[i + 1], u);
         r->upper_bainite[c] = mix(t->upper_bainite[i], t->upper_bainite[i + 1], u);
@@ -142,7 +142,7 @@ static cq_structure from_cell(const cq_structure *s, size_t first) {
 
 /* Nothing can happen to a block whose every cell is too hot, too cold or has no austenite left, and in which no clock waits
  * to be set back: its state is handed on. */
-static bool idle(const cq_structure *s, const double *T_K, size_t n, double hottest_K, double reset_K) {
+CQ_VECTOR_KERNEL static bool idle(const cq_structure *s, const double *T_K, size_t n, double hottest_K, double reset_K) {
     int busy = 0;
     for (size_t c = 0; c < n; c++) {
         busy |= (T_K[c] < hottest_K) & (T_K[c] > CQ_CLOCK_COLDEST_K) & (s->fraction[CQ_AUSTENITE][c] > USED_UP);

@@ -9,7 +9,8 @@
 
 static const cq_composition plain = {.C = 0.79, .Mn = 0.76, .Si = 0.20}; /* the steel the tables were read for */
 
-/* Martensite of carbon C by the A255 polynomial, HRC: a second route to the table, 0.10 to 0.60 % C [asm-a255], from memory. */
+/* Martensite of carbon C by the A255 polynomial, HRC: a second route to the table, 0.10 to 0.60 % C [asm-a255], from
+ * memory. */
 static double polynomial_HRC(double C) {
     return 35.395 + C * (6.990 + C * (312.330 + C * (-821.744 + C * (1015.479 - C * 538.346))));
 }
@@ -18,7 +19,8 @@ START_TEST(martensite_agrees_with_the_polynomial) {
     ck_assert_double_eq_tol(polynomial_HRC(0.45), 58.6, 0.1); /* printed to a tenth */
     ck_assert_double_eq_tol(polynomial_HRC(0.60), 64.3, 0.1);
     for (double C = 0.10; C < 0.601; C += 0.02) {
-        /* 0.5 HRC: monotone curve between points 0.1 % apart; at 0.6 % the high-carbon curve, 20 HV lower, takes over */
+        /* 0.5 HRC: monotone curve between points 0.1 % apart; at 0.6 % the high-carbon curve, 20 HV lower, takes over
+         */
         const double allowed = C < 0.5 ? 0.5 : 1.0;
         ck_assert_double_eq_tol(cq_hardness_HRC(cq_hardness_martensite_HV(C)), polynomial_HRC(C), allowed);
     }
@@ -37,7 +39,8 @@ START_TEST(martensite_rises_with_carbon) {
 END_TEST
 
 START_TEST(coarser_products_are_softer) {
-    const double at_C[] = {482, 538, 593, 650, 705}, HV[] = {395, 392, 372, 318, 215}; /* the isothermal diagram's column */
+    const double at_C[] = {482, 538, 593, 650, 705},
+                 HV[] = {395, 392, 372, 318, 215}; /* the isothermal diagram's column */
     for (int n = 0; n < 5; n++) {
         ck_assert_double_eq_tol(cq_hardness_pearlite_HV(&plain, at_C[n] + 273.15), HV[n], ROUNDING);
     }
@@ -53,8 +56,10 @@ START_TEST(composition_counts) {
     cq_composition other = plain;
     other.Mn += 0.1, other.Si += 0.1, other.Cr += 0.1;
     const double T_K = 873.15;
-    ck_assert_double_eq_tol(cq_hardness_pearlite_HV(&other, T_K) - cq_hardness_pearlite_HV(&plain, T_K), 3.0 + 4.0 + 1.2, ROUNDING);
-    ck_assert_double_eq_tol(cq_hardness_bainite_HV(&other, 0.79, T_K) - cq_hardness_bainite_HV(&plain, 0.79, T_K), 2.0 + 2.0, ROUNDING);
+    ck_assert_double_eq_tol(cq_hardness_pearlite_HV(&other, T_K) - cq_hardness_pearlite_HV(&plain, T_K),
+                            3.0 + 4.0 + 1.2, ROUNDING);
+    ck_assert_double_eq_tol(cq_hardness_bainite_HV(&other, 0.79, T_K) - cq_hardness_bainite_HV(&plain, 0.79, T_K),
+                            2.0 + 2.0, ROUNDING);
     other = plain;
     other.C = 0.45;
     ck_assert_double_lt(cq_hardness_pearlite_HV(&other, T_K), cq_hardness_pearlite_HV(&plain, T_K));

@@ -79,7 +79,7 @@ static inline int run_tests(const char *name, const TTest *const *tests, size_t 
     return failed != 0;
 }
 
-#define RUN_TESTS(name, ...)                                                                                            \
+#define RUN_TESTS(name, ...)                                                                                           \
     int main(void) {                                                                                                   \
         const TTest *const tests[] = {__VA_ARGS__};                                                                    \
         return run_tests(name, tests, sizeof tests / sizeof tests[0]);                                                 \

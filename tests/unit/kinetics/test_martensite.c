@@ -65,7 +65,8 @@ START_TEST(goes_one_way) {
     cq_structure s[2];
     double slope;
     const double Ms_K = cq_clock_criticals(k).Ms_K;
-    const double T_K[] = {Ms_K - 60.0, Ms_K + 40.0, Ms_K - 30.0, Ms_K - 59.0, Ms_K - 61.0}; /* down, up, and back down */
+    const double T_K[] = {Ms_K - 60.0, Ms_K + 40.0, Ms_K - 30.0, Ms_K - 59.0,
+                          Ms_K - 61.0}; /* down, up, and back down */
     double M[5];
     begin_pair(s, 1, &soak, 1073.15);
     for (int n = 0; n < 5; n++) {
@@ -77,7 +78,8 @@ START_TEST(goes_one_way) {
         }
         ck_assert_double_eq_tol(s[0].cool_K[0], (n == 4 ? T_K[4] : T_K[0]), 1e-300);
     }
-    ck_assert_double_gt(M[4], M[0]);
+    /* as if it had never been reheated */
+    ck_assert_double_eq_tol(M[4], 1.0 - exp(-cq_clock_criticals(k).alpha_per_K * 61.0), ROUNDING);
     free_pair(s);
     cq_clock_free(k);
 }
@@ -115,14 +117,15 @@ START_TEST(the_shift_moves_only_the_start) {
     const cq_criticals a = cq_clock_criticals(plain), b = cq_clock_criticals(shifted);
     ck_assert_double_eq_tol(a.Ms_K - b.Ms_K, 15.0, 1e-9);
     ck_assert_double_eq_tol(a.alpha_per_K, b.alpha_per_K, 1e-300);
-    ck_assert_double_eq_tol(martensite_after(shifted, &soak, 385.0, 3), martensite_after(plain, &soak, 400.0, 3), ROUNDING);
+    ck_assert_double_eq_tol(martensite_after(shifted, &soak, 385.0, 3), martensite_after(plain, &soak, 400.0, 3),
+                            ROUNDING);
     cq_clock_free(plain);
     cq_clock_free(shifted);
 }
 END_TEST
 
-/* Ferrite that forms on the way leaves its carbon to the austenite and lowers Ms, by at most what 0.15 % C does; ferrite
- * the soak left does not count again. */
+/* Ferrite that forms on the way leaves its carbon to the austenite and lowers Ms, by at most what 0.15 % C does;
+ * ferrite the soak left does not count again. */
 START_TEST(ferrite_lowers_the_start) {
     const cq_steel steel = steel_of(0.45, 0.75, 0.2, 7.0);
     const cq_soak soak = whole_soak(&steel);
@@ -149,11 +152,12 @@ START_TEST(ferrite_lowers_the_start) {
     }
     const double T_K = p.Ms_K - 50.0;
     cq_martensite_step(k, &s[0], &s[1], 0, 1, &T_K, &slope);
-    ck_assert_double_eq_tol(s[1].fraction[CQ_MARTENSITE][0], part.austenite * (1.0 - exp(-p.alpha_per_K * 50.0)), ROUNDING);
+    ck_assert_double_eq_tol(s[1].fraction[CQ_MARTENSITE][0], part.austenite * (1.0 - exp(-p.alpha_per_K * 50.0)),
+                            ROUNDING);
     free_pair(s);
     cq_clock_free(k);
 }
 END_TEST
 
-RUN_TESTS("martensite", follows_the_law_in_any_steps, is_a_function_of_its_arguments, goes_one_way, the_slope_is_the_derivative,
-          the_shift_moves_only_the_start, ferrite_lowers_the_start)
+RUN_TESTS("martensite", follows_the_law_in_any_steps, is_a_function_of_its_arguments, goes_one_way,
+          the_slope_is_the_derivative, the_shift_moves_only_the_start, ferrite_lowers_the_start)
