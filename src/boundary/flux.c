@@ -1,84 +1,83 @@
 /* flux.c - laws of heat flux against face temperature, prepared once per step of the plan.
  *
  * Boiling, in order of falling face temperature T (saturation Ts, bath Tb):
- *     film         q = (h_film(T) + 0) (T - Ts) + 0.75 eps sigma (T^4 - Ts^4) + h_liq (Ts - Tb)        T >= Tmin    (1)
+ *     film         q = h_film(T) (T - Ts) + 0.75 eps sigma (T^4 - Ts^4) + h_liq (Ts - Tb)              T >= Tmin    (1)
  *     transition   q = F q_peak + (1 - F) q_film,  F = 1 - u^m,  u = (T - T_peak)/(Tmin - T_peak)                   (2)
- *     nucleate     q = [q_convection^3 + q_Rohsenow^3]^(1/3), at most q_peak                           T <= T_peak   (3)
- *     convection   q = h (T - Tb)                                                                      T <= Ts       (4)
- * (2) weighs wetted and dry shares of the face; interpolating log q instead makes bare steel 2 to 4 times too slow at
+ *     nucleate     q = [q_convection^3 + q_Rohsenow^3]^(1/3), at most q_peak                           T <= T_peak (3)
+ *     convection   q = h (T - Tb)                                                                      T <= Ts (4) (2)
+ * weighs wetted and dry shares of the face; interpolating log q instead makes bare steel 2 to 4 times too slow at
  * 500-800 degC against probe and bar data. Its exponent is the least-sourced number of the model (see DEVELOPERS.md).
+ * Agitation adds a stream along the face to h and h_liq; peak and Tmin keep their still-pool values.
+ *
+ * Gas:    q = h (T - Tb) + eps sigma (T^4 - Tb^4),  h given or rising gas, and a stream (5) Table:  q = h(T) (T - Tb),
+ * the table's own curve; it holds its own radiation and agitation                        (6)
  */
 #include "boundary/flux.h"
 
 #include "base/memory.h"
 #include "boundary/boiling.h"
+#include "boundary/curve.h"
 
 #include <math.h>
 
-enum { NUCLEATE_NODES = 512, FILM_NODES = 512 };
+/* Nucleate boiling ends some 35 K above saturation; film and gas are smooth, 1 K is far finer than they need. */
+enum { NUCLEATE_NODES = 257, FILM_NODES = 2101, GAS_NODES = 2401 };
 
-/* A smooth curve on even nodes: cubic Hermite from values and slopes. */
-typedef struct curve {
-    double first, step;
-    int n;
-    double *v, *d;
-} curve;
+static const double ZERO_C = 273.15;
+static const double SATURATION_K = 373.15;
+static const double COLDEST_BATH_K = 253.15; /* brine; below, no water is liquid at 1 atm */
+static const double GAS_BELOW_K = 200.0;     /* how far below the gas its curve begins; a node lies on the gas itself */
+static const double LEAST_TRANSITION_K =
+    20.0;                             /* Tmin stands at least this far above the peak: hot baths, negative shifts */
+static const double CONTACT_S = 5e-3; /* for gas and tables, where cover only fades the emissivity */
 
 struct cq_flux_law {
     cq_bath bath;
-    double bath_K, saturation_K, peak_K, peak_W_m2, convection_W_m2K, liquid_W_m2; /* h_liq (Ts - Tb) */
-    double metal_rewetting_C, henry_metal_C;
-    curve nucleate, film; /* film: h_film (T - Ts) */
-    double steepest;
+    double bath_K, bath_T4;
+    double peak_K, peak_W_m2, convection_W_m2K, liquid_W_m2; /* liquid: h_liq (Ts - Tb) */
+    double agitation_m_s, height_m;
+    double metal_rewetting_K;
+    cq_curve nucleate; /* (3), from saturation to the peak */
+    cq_curve film;     /* h_film (T - Ts) of (1) */
+    cq_curve gas;      /* h (T - Tb) of (5) */
+    cq_pieces table;   /* h of (6) */
+    double steepest_W_m2K;
 };
 
-static const double ZERO_C = 273.15;
-
-static double curve_eval(const curve *c, double x, double *slope) {
-    const double at = (x - c->first) / c->step;
-    const int i = at <= 0.0 ? 0 : (at >= c->n - 2 ? c->n - 2 : (int)at);
-    const double u = at - i, h = c->step;
-    const double v0 = c->v[i], v1 = c->v[i + 1], d0 = c->d[i] * h, d1 = c->d[i + 1] * h;
-    const double a = 2.0 * (v0 - v1) + d0 + d1, b = -3.0 * (v0 - v1) - 2.0 * d0 - d1;
-    *slope = (d0 + u * (2.0 * b + 3.0 * a * u)) / h;
-    return v0 + u * (d0 + u * (b + a * u));
+/* Heat drawn by a film's vapour, W/m2; context: the law. */
+static double film_at(const void *context, double T_K) {
+    const cq_flux_law *law = context;
+    return law->bath.film_factor * cq_boiling_film_flat(T_K - ZERO_C) * (T_K - SATURATION_K);
 }
 
-/* Slopes by central differences of the values: fourth-order inside is not needed at 1 K spacing. */
-static void curve_slopes(curve *c) {
-    for (int i = 0; i < c->n; i++) {
-        const int a = i > 0 ? i - 1 : 0, b = i + 1 < c->n ? i + 1 : c->n - 1;
-        c->d[i] = (c->v[b] - c->v[a]) / ((b - a) * c->step);
-    }
-}
-
-static cq_status curve_create(curve *c, int n, double first, double last) {
-    c->n = n;
-    c->first = first;
-    c->step = (last - first) / (n - 1);
-    c->v = cq_memory_zero(2 * (size_t)n, sizeof(double));
-    c->d = c->v == NULL ? NULL : c->v + n;
-    return c->v == NULL ? CQ_ERR_MEMORY : CQ_OK;
-}
-
-static double nucleate_at(const cq_flux_law *law, double T_K) {
-    const double superheat = fmax(0.0, T_K - law->saturation_K);
-    const double boiling = law->bath.nucleate_factor * cq_boiling_rohsenow(superheat, 0.013, CQ_WATER_PR_L, CQ_WATER_MU_L,
-                                                                           CQ_WATER_H_FG, CQ_WATER_RHO_L, CQ_WATER_RHO_V,
-                                                                           CQ_WATER_SIGMA, CQ_WATER_CP_L);
+static double nucleate_at(const void *context, double T_K) {
+    const cq_flux_law *law = context;
+    const double superheat = fmax(0.0, T_K - SATURATION_K), C_sf = 0.013; /* generic surface [rohsenow1952] */
+    const double boiling =
+        law->bath.nucleate_factor * cq_boiling_rohsenow(superheat, C_sf, CQ_WATER_PR_L, CQ_WATER_MU_L, CQ_WATER_H_FG,
+                                                        CQ_WATER_RHO_L, CQ_WATER_RHO_V, CQ_WATER_SIGMA, CQ_WATER_CP_L);
     const double convection = law->convection_W_m2K * (T_K - law->bath_K);
-    return cbrt(convection * convection * convection + boiling * boiling * boiling);
+    return cbrt(convection * convection * convection + boiling * boiling * boiling); /* (3) */
 }
 
-/* Liquid convection at agitation v: still and forced parts as cubes; 3.8 kW/m2/K at 0.5 m/s along 30 mm (laminar plate). */
-static double with_agitation(double still, double v, double height_m) {
-    const double forced = 3800.0 * sqrt(v / 0.5 * 0.03 / fmax(height_m, 1e-3));
-    return cbrt(still * still * still + forced * forced * forced);
+/* h (T - Tb) of a gas, still and stream. */
+static double gas_at(const void *context, double T_K) {
+    const cq_flux_law *law = context;
+    const double film_K = 0.5 * (T_K + law->bath_K), difference = T_K - law->bath_K;
+    const cq_fluid air = cq_fluid_air(film_K);
+    const double given = law->bath.gas_convection_W_m2K;
+    const double still = given > 0.0 ? given : cq_convection_rising_gas(&air, film_K, difference, law->height_m);
+    const double stream =
+        law->agitation_m_s > 0.0 ? cq_convection_forced(&air, law->agitation_m_s, law->height_m) : 0.0;
+    return law->bath.convection_factor * cq_convection_together(still, stream) * difference;
 }
 
-/* The face temperature at which nucleate boiling reaches the peak, by bisection. */
+/* The face temperature at which nucleate boiling reaches the peak, by bisection; NaN if it never does. */
 static double find_peak(const cq_flux_law *law) {
-    double low = law->saturation_K, high = law->saturation_K + 200.0;
+    double low = SATURATION_K, high = SATURATION_K + 400.0;
+    if (!(nucleate_at(law, low) < law->peak_W_m2 && nucleate_at(law, high) > law->peak_W_m2)) {
+        return NAN;
+    }
     for (int n = 0; n < 60; n++) {
         const double middle = 0.5 * (low + high);
         *(nucleate_at(law, middle) < law->peak_W_m2 ? &low : &high) = middle;
@@ -86,79 +85,86 @@ static double find_peak(const cq_flux_law *law) {
     return 0.5 * (low + high);
 }
 
-static cq_status prepare_boiling(cq_flux_law *law, double agitation_m_s, double height_m) {
+static cq_status prepare_boiling(cq_flux_law *law, cq_error *error) {
     const cq_bath *b = &law->bath;
     const double bath_C = law->bath_K - ZERO_C;
-    law->saturation_K = CQ_WATER_SATURATION_C + ZERO_C;
-    law->convection_W_m2K = b->convection_factor * with_agitation(b->convection_W_m2K, agitation_m_s, height_m);
-    law->liquid_W_m2 = b->convection_factor * with_agitation(b->film_convection_W_m2K, agitation_m_s, height_m) *
-                       fmax(0.0, law->saturation_K - law->bath_K);
+    const cq_fluid beside = cq_fluid_water(0.5 * (bath_C + CQ_WATER_SATURATION_C)); /* wall or vapour at saturation */
+    const double stream =
+        law->agitation_m_s > 0.0 ? cq_convection_forced(&beside, law->agitation_m_s, law->height_m) : 0.0;
+    law->convection_W_m2K = b->convection_factor * cq_convection_together(b->convection_W_m2K, stream);
+    law->liquid_W_m2 =
+        b->convection_factor * cq_convection_together(b->film_convection_W_m2K, stream) * (SATURATION_K - law->bath_K);
     law->peak_W_m2 = b->peak_factor * cq_boiling_peak_saturated(0.131) * cq_boiling_peak_subcooling(bath_C);
     law->peak_K = find_peak(law);
-    law->metal_rewetting_C = cq_boiling_rewetting_metal_C(bath_C) + b->rewetting_shift_K;
-    if (curve_create(&law->nucleate, NUCLEATE_NODES, law->saturation_K - 10.0, law->peak_K) != CQ_OK ||
-        curve_create(&law->film, FILM_NODES, law->saturation_K, law->saturation_K + 1533.0) != CQ_OK) {
-        return CQ_ERR_MEMORY;
+    if (!isfinite(law->peak_K)) {
+        return cq_error_say(error, CQ_ERR_ARGUMENT, "steps",
+                            "nucleate boiling that reaches the peak within 400 K of saturation",
+                            "bring the bath's factors nearer to 1", "peak %g W/m2", law->peak_W_m2);
     }
-    for (int i = 0; i < NUCLEATE_NODES; i++) {
-        law->nucleate.v[i] = nucleate_at(law, law->nucleate.first + i * law->nucleate.step);
+    law->metal_rewetting_K =
+        fmax(cq_boiling_rewetting_metal_C(bath_C) + b->rewetting_shift_K + ZERO_C, law->peak_K + LEAST_TRANSITION_K);
+    if (cq_curve_create(&law->nucleate, nucleate_at, law, SATURATION_K, law->peak_K, NUCLEATE_NODES) != CQ_OK ||
+        cq_curve_create(&law->film, film_at, law, SATURATION_K, SATURATION_K + FILM_NODES - 1, FILM_NODES) != CQ_OK) {
+        return cq_error_say(error, CQ_ERR_MEMORY, "steps", "", "", "flux law");
     }
-    for (int i = 0; i < FILM_NODES; i++) {
-        const double T = law->film.first + i * law->film.step;
-        law->film.v[i] = b->film_factor * cq_boiling_film_flat(T - ZERO_C) * (T - law->saturation_K);
-    }
-    curve_slopes(&law->nucleate);
-    curve_slopes(&law->film);
+    law->peak_W_m2 =
+        law->nucleate.node[2 * (NUCLEATE_NODES - 1)]; /* bisection leaves a rounding: no seam at the peak */
     return CQ_OK;
 }
 
-static double film_eval(const cq_flux_law *law, double emissivity, double T, double *slope) {
-    const double T2 = T * T, S2 = law->saturation_K * law->saturation_K;
+/* (1) */
+static inline double film_eval(const cq_flux_law *law, double emissivity, double T, double *slope) {
+    const double T3 = T * T * T, S4 = SATURATION_K * SATURATION_K * SATURATION_K * SATURATION_K;
     const double radiation = 0.75 * emissivity * CQ_STEFAN_BOLTZMANN; /* 0.75: [bromley1950] */
-    const double q = curve_eval(&law->film, T, slope) + radiation * (T2 * T2 - S2 * S2) + law->liquid_W_m2;
-    *slope += 4.0 * radiation * T2 * T;
+    const double q = cq_curve_eval(&law->film, T, slope) + radiation * (T3 * T - S4) + law->liquid_W_m2;
+    *slope += 4.0 * radiation * T3;
     return q;
 }
 
-static double wetted_share(const cq_flux_law *law, const cq_flux_face *face, double T, double *slope) {
-    const double span = face->rewetting_K - law->peak_K, u = (T - law->peak_K) / span, m = law->bath.transition_exponent;
+/* F of (2) and its slope. */
+static inline double wetted_share(const cq_flux_law *law, const cq_flux_face *face, double T, double *slope) {
+    const double per_span = 1.0 / (face->rewetting_K - law->peak_K), u = (T - law->peak_K) * per_span;
+    const double m = law->bath.transition_exponent;
+    *slope = 0.0;
     if (u <= 0.0) {
-        *slope = 0.0;
         return 1.0;
     }
     if (u >= 1.0) {
-        *slope = 0.0;
         return 0.0;
     }
-    const double power = fabs(m - 2.0) < 1e-12 ? u * u : pow(u, m);
-    *slope = -m * power / u / span;
-    return 1.0 - power;
+    const double steep = fabs(m - 2.0) < 1e-12 ? u : pow(u, m - 1.0);
+    *slope = -m * steep * per_span;
+    return 1.0 - steep * u;
 }
 
-static double boiling_eval(const cq_flux_law *law, const cq_flux_face *face, double T, double *slope) {
-    if (T <= law->nucleate.first) {
+static inline double boiling_eval(const cq_flux_law *law, const cq_flux_face *face, double T, double *slope) {
+    if (T <= SATURATION_K) {
         *slope = law->convection_W_m2K;
-        return law->convection_W_m2K * (T - law->bath_K);
+        return law->convection_W_m2K * (T - law->bath_K); /* (4) */
     }
     if (T <= law->peak_K) {
-        return curve_eval(&law->nucleate, T, slope);
+        return cq_curve_eval(&law->nucleate, T, slope); /* (3) */
     }
     double film_slope, share_slope;
     const double film = film_eval(law, face->emissivity, T, &film_slope);
     const double share = wetted_share(law, face, T, &share_slope);
     *slope = (1.0 - share) * film_slope + share_slope * (law->peak_W_m2 - film);
-    return share * law->peak_W_m2 + (1.0 - share) * film;
+    return share * law->peak_W_m2 + (1.0 - share) * film; /* (2), (1) */
 }
 
-static double gas_eval(const cq_flux_law *law, const cq_flux_face *face, double T, double *slope) {
-    const double radiation = face->emissivity * CQ_STEFAN_BOLTZMANN, B2 = law->bath_K * law->bath_K, T2 = T * T;
-    *slope = law->convection_W_m2K + 4.0 * radiation * T2 * T;
-    return law->convection_W_m2K * (T - law->bath_K) + radiation * (T2 * T2 - B2 * B2);
+/* (5) */
+static inline double gas_eval(const cq_flux_law *law, const cq_flux_face *face, double T, double *slope) {
+    const double radiation = face->emissivity * CQ_STEFAN_BOLTZMANN, T3 = T * T * T;
+    const double q = cq_curve_eval(&law->gas, T, slope) + radiation * (T3 * T - law->bath_T4);
+    *slope += 4.0 * radiation * T3;
+    return q;
 }
 
-static double table_eval(const cq_flux_law *law, double T, double *slope) {
-    const double h = cq_table_eval(&law->bath.heat_transfer_W_m2K, T, NULL);
-    *slope = h + cq_table_slope(&law->bath.heat_transfer_W_m2K, T) * (T - law->bath_K);
+/* (6) */
+static inline double table_eval(const cq_flux_law *law, double T, double *slope) {
+    double bend;
+    const double h = cq_pieces_eval(&law->table, T, &bend);
+    *slope = h + bend * (T - law->bath_K);
     return h * (T - law->bath_K);
 }
 
@@ -178,40 +184,125 @@ double cq_flux_wetted(const cq_flux_law *law, const cq_flux_face *face, double T
     return law->bath.kind == CQ_BATH_BOILING ? wetted_share(law, face, Ts_K, &slope) : 1.0;
 }
 
-/* The steepest fall over faces rewetting anywhere from barely above the peak's metal value upward. */
-static double steepest_of(const cq_flux_law *law) {
-    const cq_flux_face face = {law->metal_rewetting_C + ZERO_C, 0.9};
-    double worst = 0.0;
-    for (double T = 200.0; T < 1500.0; T += 2.0) {
-        double slope;
-        cq_flux_eval(law, &face, T, &slope);
-        worst = fmax(worst, -slope);
+cq_flux_range cq_flux_law_range(const cq_flux_law *law) {
+    const cq_pieces *t = &law->table;
+    if (law->bath.kind == CQ_BATH_TABLE && t->n > 1) {
+        return (cq_flux_range){t->knot[0], t->knot[t->n - 1]};
     }
-    return worst;
+    return (cq_flux_range){0.0, HUGE_VAL};
 }
 
-cq_status cq_flux_law_create(cq_flux_law **law, const cq_bath *bath, double at_K, double agitation_m_s, double body_height_m,
-                             cq_error *error) {
+/* The steepest fall between two face temperatures, looked at in `looks` places and at both ends from inside. */
+static double steepest_between(const cq_flux_law *law, const cq_flux_face *face, double low, double high, int looks) {
+    const double inside = 1e-9 * (high - low);
+    double steepest = 0.0, slope;
+    for (int n = 0; n <= looks; n++) {
+        const double T = low + inside + (high - low - 2.0 * inside) * n / looks;
+        cq_flux_eval(law, face, T, &slope);
+        steepest = fmax(steepest, -slope);
+    }
+    return steepest;
+}
+
+/* Over all faces: bare metal without scale rewets coldest, and a face that does not radiate has the lowest film. */
+static double steepest_of(const cq_flux_law *law) {
+    const cq_flux_face face = {law->metal_rewetting_K, 0.0};
+    double steepest = 0.0;
+    if (law->bath.kind == CQ_BATH_BOILING) {
+        return steepest_between(law, &face, law->peak_K, law->metal_rewetting_K, 400);
+    }
+    for (size_t i = 0; law->bath.kind == CQ_BATH_TABLE && i + 1 < law->table.n; i++) {
+        steepest = fmax(steepest, steepest_between(law, &face, law->table.knot[i], law->table.knot[i + 1], 16));
+    }
+    return steepest;
+}
+
+/* True for a finite x in [low, high]; a NaN is outside. */
+static bool within(double x, double low, double high) {
+    return isfinite(x) && x >= low && x <= high;
+}
+
+static bool boiling_is_valid(const cq_bath *b) {
+    const double factor[] = {b->film_factor, b->peak_factor, b->nucleate_factor, b->convection_factor};
+    for (int n = 0; n < 4; n++) {
+        if (!within(factor[n], 1e-3, 1e3)) {
+            return false;
+        }
+    }
+    const bool bare = b->scale_m <= 0.0 || (b->scale_conductivity_W_mK > 0.0 && b->scale_heat_capacity_J_m3K > 0.0);
+    return within(b->rewetting_factor, 0.0, 1e3) && within(b->rewetting_shift_K, -1e4, 1e4) &&
+           within(b->scale_m, 0.0, 1e-2) && bare && within(b->transition_exponent, 0.1, 100.0) &&
+           within(b->contact_time_s, 1e-6, 10.0) && within(b->film_convection_W_m2K, 0.0, 1e7) &&
+           within(b->convection_W_m2K, 1e-3, 1e7);
+}
+
+static cq_status check(const cq_bath *bath, double at_K, double agitation_m_s, double body_height_m, cq_error *error) {
+    const bool boiling = bath->kind == CQ_BATH_BOILING, gas = bath->kind == CQ_BATH_GAS;
+    if (!within(at_K, boiling ? COLDEST_BATH_K : 1.0, boiling ? SATURATION_K : 3000.0)) {
+        return cq_error_say(error, CQ_ERR_ARGUMENT, "at",
+                            boiling ? "liquid water: -20 to 100 degC" : "a temperature above 1 K", "", "%g K", at_K);
+    }
+    if (!within(agitation_m_s, 0.0, 1e3) || !within(body_height_m, 1e-6, 1e3)) {
+        return cq_error_say(error, CQ_ERR_ARGUMENT, "agitation", "a speed of 0 or more along a body with a height", "",
+                            "%g m/s, %g m", agitation_m_s, body_height_m);
+    }
+    if (boiling ? !boiling_is_valid(bath)
+        : gas   ? !within(bath->gas_convection_W_m2K, 0.0, 1e7) || !within(bath->convection_factor, 0.0, 1e3)
+                : !cq_table_is_valid(&bath->heat_transfer_W_m2K)) {
+        return cq_error_say(error, CQ_ERR_ARGUMENT, "in", "a bath whose factors and properties are positive and finite",
+                            "", "%s", bath->name != NULL ? bath->name : "a bath");
+    }
+    return CQ_OK;
+}
+
+static cq_status prepare(cq_flux_law *law, cq_error *error) {
+    switch (law->bath.kind) {
+    case CQ_BATH_BOILING:
+        return prepare_boiling(law, error);
+    case CQ_BATH_GAS:
+        if (cq_curve_create(&law->gas, gas_at, law, law->bath_K - GAS_BELOW_K,
+                            law->bath_K - GAS_BELOW_K + GAS_NODES - 1, GAS_NODES) == CQ_OK) {
+            return CQ_OK;
+        }
+        break;
+    default:
+        if (cq_pieces_create(&law->table, &law->bath.heat_transfer_W_m2K) == CQ_OK) {
+            return CQ_OK;
+        }
+    }
+    return cq_error_say(error, CQ_ERR_MEMORY, "steps", "", "", "flux law");
+}
+
+cq_status cq_flux_law_create(cq_flux_law **law, const cq_bath *bath, double at_K, double agitation_m_s,
+                             double body_height_m, cq_error *error) {
+    cq_status status = check(bath, at_K, agitation_m_s, body_height_m, error);
+    if (status != CQ_OK) {
+        return status;
+    }
     cq_flux_law *l = cq_memory_zero(1, sizeof *l);
     if (l == NULL) {
         return cq_error_say(error, CQ_ERR_MEMORY, "steps", "", "", "flux law");
     }
     l->bath = *bath;
     l->bath_K = at_K;
-    l->convection_W_m2K = bath->gas_convection_W_m2K * bath->convection_factor;
-    if (bath->kind == CQ_BATH_BOILING && prepare_boiling(l, agitation_m_s, body_height_m) != CQ_OK) {
+    l->bath_T4 = at_K * at_K * at_K * at_K;
+    l->agitation_m_s = agitation_m_s;
+    l->height_m = body_height_m;
+    if ((status = prepare(l, error)) != CQ_OK) {
         cq_flux_law_free(l);
-        return cq_error_say(error, CQ_ERR_MEMORY, "steps", "", "", "flux law");
+        return status;
     }
-    l->steepest = steepest_of(l);
+    l->steepest_W_m2K = steepest_of(l);
     *law = l;
     return CQ_OK;
 }
 
 void cq_flux_law_free(cq_flux_law *law) {
     if (law != NULL) {
-        cq_memory_free(law->nucleate.v);
-        cq_memory_free(law->film.v);
+        cq_curve_clear(&law->nucleate);
+        cq_curve_clear(&law->film);
+        cq_curve_clear(&law->gas);
+        cq_pieces_clear(&law->table);
         cq_memory_free(law);
     }
 }
@@ -221,41 +312,42 @@ double cq_flux_law_bath_K(const cq_flux_law *law) {
 }
 
 double cq_flux_steepest(const cq_flux_law *law) {
-    return law->steepest;
+    return law->steepest_W_m2K;
 }
 
-/* What a layer adds to the surface below it: effusivity, heat capacity per mass and the weight with which it covers. */
-static double cover(double e_below, double k, double c, double thickness_m, double contact_s, double *e) {
-    *e = e_below;
+/* A layer over the surface below: changes its effusivity and returns the weight with which it covers. */
+static double cover(double k, double c, double thickness_m, double contact_s, double *effusivity) {
     if (!(thickness_m > 0.0 && k > 0.0 && c > 0.0)) {
         return 0.0;
     }
-    const double e_layer = sqrt(k * c);
-    *e = cq_layered_effusivity(e_layer, k / c, thickness_m, e_below, contact_s);
-    return fabs(e_layer - e_below) > 1e-9 * e_below ? (*e - e_below) / (e_layer - e_below) : 0.0;
+    const double e_layer = sqrt(k * c), r = (*effusivity - e_layer) / (*effusivity + e_layer);
+    const double weight = cq_layer_cover(r, thickness_m, k / c, contact_s);
+    *effusivity += weight * (e_layer - *effusivity);
+    return weight;
 }
 
-/* Rewetting: the metal's own value plus what the surface's effusivity adds by Henry's form. Scale lies on the steel, clay on
- * the scale; heat capacity per mass and emissivity fade with the same weight as the effusivity, so that a vanishing coat
- * gives the bare face exactly. */
+/* Rewetting: the metal's own value plus what the surface's effusivity adds by Henry's form. Scale lies on the steel,
+ * clay on the scale; heat capacity per mass and emissivity fade with the same weight as the effusivity, so that a
+ * vanishing coat gives the bare face exactly. */
 cq_flux_face cq_flux_face_of(const cq_flux_law *law, const cq_surface *s) {
     const cq_bath *b = &law->bath;
-    const double contact = b->contact_time_s > 0.0 ? b->contact_time_s : 5e-3;
+    const bool boiling = b->kind == CQ_BATH_BOILING;
+    const double contact = boiling ? b->contact_time_s : CONTACT_S;
     const double e_steel = sqrt(s->steel_conductivity_W_mK * s->steel_heat_capacity_J_m3K);
-    double e_scaled, e;
-    const double scale = cover(e_steel, b->scale_conductivity_W_mK, b->scale_heat_capacity_J_m3K, b->scale_m, contact, &e_scaled);
-    const double coat = cover(e_scaled, s->coat_conductivity_W_mK, s->coat_heat_capacity_J_m3K, s->coat_m, contact, &e);
+    double e = e_steel;
+    const double scale = cover(b->scale_conductivity_W_mK, b->scale_heat_capacity_J_m3K, b->scale_m, contact, &e);
+    const double coat = cover(s->coat_conductivity_W_mK, s->coat_heat_capacity_J_m3K, s->coat_m, contact, &e);
     cq_flux_face face = {.rewetting_K = 0.0, .emissivity = s->steel_emissivity};
-    if (s->coat_m > 0.0) {
+    if (coat > 0.0) {
         face.emissivity += coat * (s->coat_emissivity - s->steel_emissivity);
     }
-    if (b->kind == CQ_BATH_BOILING) {
+    if (boiling) {
         const double bath_C = law->bath_K - ZERO_C;
-        const double cp_steel = 620.0, cp_scale = 800.0, cp_clay = 975.0; /* J/kg/K hot: [incropera2007], [michot2011] */
-        const double cp_below = cp_steel + scale * (cp_scale - cp_steel), cp = cp_below + coat * (cp_clay - cp_below);
-        const double shift = cq_boiling_rewetting_henry_C(bath_C, e, cp) - cq_boiling_rewetting_henry_C(bath_C, e_steel, cp_steel);
-        face.rewetting_K = law->metal_rewetting_C + b->rewetting_factor * fmax(0.0, shift) + ZERO_C;
-        face.rewetting_K = fmax(face.rewetting_K, law->peak_K + 20.0); /* hot baths: the film outlives all but the last 20 K */
+        const double c_steel = 620.0, c_scale = 800.0, c_clay = 975.0; /* J/kg/K hot: [incropera2007], [michot2011] */
+        const double c_below = c_steel + scale * (c_scale - c_steel), c = c_below + coat * (c_clay - c_below);
+        const double shift =
+            cq_boiling_rewetting_henry_C(bath_C, e, c) - cq_boiling_rewetting_henry_C(bath_C, e_steel, c_steel);
+        face.rewetting_K = law->metal_rewetting_K + b->rewetting_factor * fmax(0.0, shift);
     }
     return face;
 }

@@ -34,8 +34,9 @@ static cq_phase_thermal lines_of(cq_phase phase) {
 }
 
 cq_phase_thermal cq_thermal_of(cq_phase phase) {
-    /* Latent heat in J/m3 released at the temperature (degC) where each product usually forms. Pearlite: 82 kJ/kg at the
-     * eutectoid [hagel1956] is 6.4e8; the set 6.3 / 6.2 / 5.9 / 6.3e8 is the one the kinetics' constants were fitted with. */
+    /* Latent heat in J/m3 released at the temperature (degC) where each product usually forms. Pearlite: 82 kJ/kg at
+     * the eutectoid [hagel1956] is 6.4e8; the set 6.3 / 6.2 / 5.9 / 6.3e8 is the one the kinetics' constants were
+     * fitted with. */
     static const struct {
         double heat, at_C;
     } latent[CQ_PHASES] = {[CQ_FERRITE] = {5.9e8, 700.0},

@@ -1,7 +1,7 @@
 /* thermal.h - conductivity, heat capacity and enthalpy of steel phases and of tabulated materials.
  *
- * Per phase, straight lines in kelvin; the enthalpy is their integral, so that it is a state function: the latent heat of a
- * transformation at T is the difference of the phases' enthalpies there and cannot be counted twice.
+ * Per phase, straight lines in kelvin; the enthalpy is their integral, so that it is a state function: the latent heat
+ * of a transformation at T is the difference of the phases' enthalpies there and cannot be counted twice.
  */
 #ifndef CQ_MATERIAL_THERMAL_H
 #define CQ_MATERIAL_THERMAL_H
@@ -21,8 +21,8 @@ static inline double cq_thermal_enthalpy(const cq_phase_thermal *p, double T_K) 
     return p->h0 + T_K * (p->c0 + 0.5 * p->c1 * T_K);
 }
 
-/* Conductivity, heat capacity and enthalpy of a material given by tables, sampled every kelvin so that a time step looks
- * them up without searching. The capacity is straight between samples and the enthalpy its exact integral. */
+/* Conductivity, heat capacity and enthalpy of a material given by tables, sampled every kelvin so that a time step
+ * looks them up without searching. The capacity is straight between samples and the enthalpy its exact integral. */
 enum { CQ_SAMPLED_FIRST_K = 100, CQ_SAMPLED_NODES = 1800 };
 typedef struct cq_sampled {
     double *k, *c, *H; /* W/m/K, J/m3/K, J/m3 at CQ_SAMPLED_FIRST_K + n */

@@ -2,7 +2,6 @@
  * shipped laws is marked as a known miss; the test fails when a known miss starts to pass, so that the mark is taken
  * off.
  */
-#include "boundary/boiling.h"
 #include "hardness/tempering.h"
 #include "kinetics/clock.h"
 #include "material/thermal.h"
@@ -444,33 +443,6 @@ static void tempering_tables(void) {
            cq_temper_martensite_HRC(&c40, 0.4, 56.0, cq_temper_parameter(&hot, 1)), 2.5);
 }
 
-static void boiling(void) {
-    within("Zuber peak, MW/m2 (B1)", "[zuber1959]", 1.107, 1e-6 * cq_boiling_peak_saturated(0.131), 0.011);
-    within("0.149 form, MW/m2 (B1)", "[lienhard1973]", 1.259, 1e-6 * cq_boiling_peak_saturated(0.149), 0.013);
-    within("Rohsenow 18 K, kW/m2 (B2)", "[incropera2007] 10.1", 836.6,
-           1e-3 * cq_boiling_rohsenow(18, 0.0128, 1.76, 279e-6, 2.257e6, 957.9, 0.5956, 0.0589, 4217), 8.4);
-    within("Rohsenow, Kreith 10.1, kW/m2 (B3)", "book 29.669", 29.669,
-           1e-3 * cq_boiling_rohsenow(6, 0.0132, 1.75, 2.77e-4, 2.25e6, 962, 0.60, 0.0588, 4211), 1.5);
-    within("Bromley cylinder h_c, W/m2/K (B5)", "[incropera2007] 10.2", 238.0,
-           cq_boiling_film_cylinder(6e-3, 155, 0.0299, 0.4902, 15.25e-6, 1980, 957.9, 2.257e6, 0.8), 3.6);
-    const double bath[] = {100, 80, 60, 40, 20}, ivey[] = {1.0, 1.949, 2.898, 3.847, 4.796},
-                 dhir[] = {201, 361, 521, 681, 841};
-    for (int n = 0; n < 5; n++) {
-        within("subcooling factor of the peak (B8)", "[ivey1962]", ivey[n], cq_boiling_peak_subcooling(bath[n]),
-               0.005 * ivey[n]);
-        within("rewetting of metal, C (B9)", "[dhir1978]", dhir[n], cq_boiling_rewetting_metal_C(bath[n]), 1e-9);
-    }
-    within("superheat limit, C (B10)", "[lienhard1976]", 313.2, cq_water_superheat_limit_C(), 1.0);
-    within("Henry, clay k 0.3, bath 40 C (B10)", "[henry1974]", 927, cq_boiling_rewetting_henry_C(40, 671, 975), 5);
-    within("Henry, hot steel, bath 40 C (B10)", "[henry1974]", 352, cq_boiling_rewetting_henry_C(40, 11549, 620), 5);
-    within("contact, clay at 850 C on 40 C water (C4)", "[carslaw1959]", 277,
-           cq_contact_temperature(671, 850, cq_water_effusivity(40), 40), 2);
-    within("contact, steel (C4)", "[carslaw1959]", 750, cq_contact_temperature(11549, 850, cq_water_effusivity(40), 40),
-           2);
-    within("kaolin heat capacity 400 C (C2)", "[michot2011]", 1117, cq_kaolin_heat_capacity_J_kgK(673.15), 11);
-    within("kaolin heat capacity 800 C (C2)", "[michot2011]", 1206, cq_kaolin_heat_capacity_J_kgK(1073.15), 12);
-}
-
 int main(void) {
     printf("%-44s %-22s %9s %9s   %s\n", "check", "source", "expected", "got", "accepted");
     formulas();
@@ -482,6 +454,5 @@ int main(void) {
     carbon_in_solution();
     martensite_by_carbon();
     tempering_tables();
-    boiling();
     return failures != 0;
 }
