@@ -11,6 +11,11 @@ cq_status cq_result_write_csv(const cq_result *result, const char *folder, cq_er
 /* Refuse a file that is no result of ours, is cut short, or of a newer version: CQ_ERR_FORMAT. */
 cq_status cq_result_check_file(const char *path, cq_error *error);
 
+/* Name under which trace t stands in the files, written to `to` and returned: its own, or with "-probe" behind it where
+ * the plan gave a probe the name of a built-in place. */
+enum { CQ_TRACE_NAME = 96 };
+const char *cq_result_trace_name(const cq_result *result, size_t t, char to[CQ_TRACE_NAME]);
+
 /* A text that grows; `failed` stays set once memory ran short. */
 typedef struct cq_text {
     char *bytes;

@@ -1,8 +1,9 @@
 /* result_h5.c - a run's fields, histories and answers as HDF5.
  *
- * Layout: /plan and /profiles (full texts), /grid (nodes, cell kinds, corner numbers for XDMF), /frames (time_s and one
- * data set per field, [frame][along][across]), /final, /along, /traces/NAME, /summary, /provenance. Every data set carries
- * unit, long_name and axes. Outside /provenance the same plan gives the same bytes: object times are off.
+ * Layout: /plan and /profiles (full texts), /grid (nodes, cell kinds), /frames (time_s and one data set per field,
+ * [frame][along][across]), /final, /along, /traces/NAME, /summary, /provenance. Every data set carries unit, long_name
+ * and axes; NaN stands where a value does not apply. Outside /provenance the same plan gives the same bytes: object
+ * times are off.
  */
 #include "io/result.h"
 
@@ -18,7 +19,8 @@
 #include <unistd.h>
 
 enum { RESULT_VERSION = 1 };
-static const char *const PHASE_NAME[CQ_PHASES] = {"austenite", "ferrite_cementite", "pearlite", "bainite", "martensite"};
+static const char *const PHASE_NAME[CQ_PHASES] = {"austenite", "ferrite_cementite", "pearlite", "bainite",
+                                                  "martensite"};
 
 /* One file being written; any failed call is remembered. */
 typedef struct writer {
@@ -53,8 +55,8 @@ static hid_t group(writer *w, hid_t parent, const char *name) {
 }
 
 /* A data set with its attributes. dims: rank entries. */
-static hid_t create_set(writer *w, hid_t parent, const char *name, hid_t type, int rank, const hsize_t *dims, const char *unit,
-                        const char *long_name, const char *axes) {
+static hid_t create_set(writer *w, hid_t parent, const char *name, hid_t type, int rank, const hsize_t *dims,
+                        const char *unit, const char *long_name, const char *axes) {
     hid_t space = rank > 0 ? H5Screate_simple(rank, dims, NULL) : H5Screate(H5S_SCALAR);
     hid_t set = H5Dcreate2(parent, name, type, space, H5P_DEFAULT, w->plain, H5P_DEFAULT);
     H5Sclose(space);
@@ -68,8 +70,8 @@ static hid_t create_set(writer *w, hid_t parent, const char *name, hid_t type, i
     return set;
 }
 
-static void put(writer *w, hid_t parent, const char *name, int rank, const hsize_t *dims, const double *values, const char *unit,
-                const char *long_name, const char *axes) {
+static void put(writer *w, hid_t parent, const char *name, int rank, const hsize_t *dims, const double *values,
+                const char *unit, const char *long_name, const char *axes) {
     hid_t set = create_set(w, parent, name, H5T_NATIVE_DOUBLE, rank, dims, unit, long_name, axes);
     if (set >= 0) {
         note(w, H5Dwrite(set, H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, values));
@@ -77,31 +79,33 @@ static void put(writer *w, hid_t parent, const char *name, int rank, const hsize
     }
 }
 
-static void put_text(writer *w, hid_t parent, const char *name, const char *text) {
-    hid_t type = H5Tcopy(H5T_C_S1), space = H5Screate(H5S_SCALAR);
+static void put_text(writer *w, hid_t parent, const char *name, const char *text, const char *long_name) {
+    text = text == NULL ? "" : text;
+    hid_t type = H5Tcopy(H5T_C_S1);
     H5Tset_size(type, strlen(text) + 1);
     H5Tset_cset(type, H5T_CSET_UTF8);
-    hid_t set = H5Dcreate2(parent, name, type, space, H5P_DEFAULT, w->plain, H5P_DEFAULT);
-    note(w, set < 0 ? -1 : H5Dwrite(set, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, text));
+    hid_t set = create_set(w, parent, name, type, 0, NULL, "", long_name, "");
     if (set >= 0) {
+        note(w, H5Dwrite(set, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, text));
         H5Dclose(set);
     }
-    H5Sclose(space);
     H5Tclose(type);
 }
 
 static void write_texts(writer *w, const cq_plan *plan) {
-    put_text(w, w->file, "plan", plan->text);
+    put_text(w, w->file, "plan", plan->text, "the plan as it was read");
     hid_t profiles = group(w, w->file, "profiles");
     for (size_t p = 0; p < plan->profiles_n && profiles >= 0; p++) {
-        put_text(w, profiles, plan->profile_names[p], plan->profile_texts[p]);
+        put_text(w, profiles, plan->profile_names[p], plan->profile_texts[p],
+                 "a profile the plan uses, as it was read");
     }
     H5Gclose(profiles);
 }
 
 static void write_grid(writer *w, const cq_grid *g) {
     hid_t to = group(w, w->file, "grid");
-    const hsize_t nodes[2] = {(hsize_t)g->along + 1, (hsize_t)g->across + 1}, cells[2] = {(hsize_t)g->along, (hsize_t)g->across};
+    const hsize_t nodes[2] = {(hsize_t)g->along + 1, (hsize_t)g->across + 1},
+                  cells[2] = {(hsize_t)g->along, (hsize_t)g->across};
     put(w, to, "node_x_m", 2, nodes, g->node_x_m, "m", "height above the edge flat", "along across");
     put(w, to, "node_y_m", 2, nodes, g->node_y_m, "m", "distance from the mid-plane, right positive", "along across");
     hid_t kind = create_set(w, to, "kind", H5T_NATIVE_UINT8, 2, cells, "1", "0 none, 1 steel, 2 clay", "along across");
@@ -113,7 +117,8 @@ static void write_grid(writer *w, const cq_grid *g) {
 }
 
 /* One field of all frames, slab by slab. `field` < 0: temperature. */
-static void write_frames_of(writer *w, hid_t to, const cq_result *r, int field, const char *name, const char *unit, const char *long_name) {
+static void write_frames_of(writer *w, hid_t to, const cq_result *r, int field, const char *name, const char *unit,
+                            const char *long_name) {
     const hsize_t dims[3] = {r->frames_n, (hsize_t)r->grid->along, (hsize_t)r->grid->across};
     hid_t set = create_set(w, to, name, H5T_NATIVE_DOUBLE, 3, dims, unit, long_name, "frame along across");
     if (set < 0) {
@@ -186,54 +191,148 @@ static void write_final(writer *w, const cq_result *r) {
 }
 
 static void write_traces(writer *w, const cq_result *r) {
+    static const char *const faces[] = {[CQ_FACE_MID] = "mid", [CQ_FACE_LEFT] = "left", [CQ_FACE_RIGHT] = "right"};
     hid_t to = group(w, w->file, "traces");
     for (size_t t = 0; t < r->traces_n; t++) {
         const cq_trace *trace = &r->traces[t];
         const hsize_t n = trace->n;
-        hid_t one = group(w, to, trace->name);
+        char name[CQ_TRACE_NAME];
+        hid_t one = group(w, to, cq_result_trace_name(r, t, name));
         if (one < 0) {
             continue;
         }
         put(w, one, "time_s", 1, &n, trace->time_s, "s", "time since the start of the first step", "time");
         put(w, one, "temp_K", 1, &n, trace->temp_K, "K", "temperature", "time");
+        put(w, one, "at_m", 0, NULL, &trace->at_m, "m", "height above the edge flat", "");
+        put(w, one, "t500_s", 0, NULL, &trace->t500_s, "s", "first fall through 500 degC", "");
+        put_text(w, one, "face", faces[trace->face], "mid-plane or which face");
         H5Gclose(one);
     }
     H5Gclose(to);
 }
 
+/* One number of the answer. */
+typedef struct figure {
+    const char *name;
+    double value;
+    const char *unit, *long_name;
+} figure;
+
+static void put_figures(writer *w, hid_t to, const figure *figures, size_t n) {
+    for (size_t f = 0; f < n; f++) {
+        put(w, to, figures[f].name, 0, NULL, &figures[f].value, figures[f].unit, figures[f].long_name, "");
+    }
+}
+
+static void put_spot(writer *w, hid_t to, const char *place, const cq_spot *s, const char *long_name) {
+    const figure figures[] = {{"HV", s->HV, "HV", "Vickers hardness as quenched"},
+                              {"HRC", s->HRC, "HRC", "Rockwell hardness as quenched"}};
+    hid_t one = group(w, to, place);
+    if (one < 0) {
+        return;
+    }
+    attribute_text(w, one, "long_name", long_name);
+    put_figures(w, one, figures, sizeof figures / sizeof figures[0]);
+    for (int p = 0; p < CQ_PHASES; p++) {
+        put(w, one, PHASE_NAME[p], 0, NULL, &s->fraction[p], "1", "volume fraction", "");
+    }
+    H5Gclose(one);
+}
+
+static void put_film(writer *w, hid_t to, const char *place, const cq_film *f) {
+    static const char *const states[] = {
+        [CQ_FILM_NONE] = "none", [CQ_FILM_COLLAPSED] = "collapsed", [CQ_FILM_PERSISTED] = "persisted"};
+    hid_t one = group(w, to, place);
+    if (one >= 0) {
+        put_text(w, one, "state", states[f->state], "what became of the vapour film");
+        put(w, one, "time_s", 0, NULL, &f->time_s, "s", "when it collapsed", "");
+        H5Gclose(one);
+    }
+}
+
+static void put_notices(writer *w, hid_t to, const cq_result *r) {
+    cq_text t = {NULL, 0, 0, false};
+    cq_text_add(&t, "%s", "");
+    for (size_t n = 0; n < r->notices_n; n++) {
+        cq_text_add(&t, "%s (%zu): %s\n", r->notices[n].code, r->notices[n].count, r->notices[n].sentence);
+    }
+    w->failed = w->failed || t.failed;
+    put_text(w, to, "notices", t.bytes, "what the run noticed: code (count): sentence");
+    cq_memory_free(t.bytes);
+}
+
 static void write_summary(writer *w, const cq_result *r) {
-    const struct {
-        const char *name;
-        double value;
-        const char *unit, *long_name;
-    } scalars[] = {{"line_surface_m", r->line_surface_m, "m", "height of the hardening line at the surface"},
-                   {"line_mid_m", r->line_mid_m, "m", "height of the hardening line on the mid-plane"},
-                   {"edge_HV", r->edge.HV, "HV", "hardness 1 mm above the edge flat"},
-                   {"body_HV", r->body.HV, "HV", "hardness at mid-height"},
-                   {"spine_HV", r->spine.HV, "HV", "hardness 1 mm below the spine flat"},
-                   {"critical_rate_K_s", r->critical_rate_K_s, "K/s", "cooling rate of full hardening"},
-                   {"energy_imbalance", r->energy_imbalance, "1", "stored change against heat out"}};
+    const figure figures[] = {
+        {"line_surface_m", r->line_surface_m, "m",
+         "height of the hardening line at the surface, the lower of both faces"},
+        {"line_left_m", r->line_left_m, "m", "height of the hardening line on the left face"},
+        {"line_right_m", r->line_right_m, "m", "height of the hardening line on the right face"},
+        {"line_mid_m", r->line_mid_m, "m", "height of the hardening line on the mid-plane"},
+        {"line_band90_m", r->line_band90_m, "m", "lower end of the transition band"},
+        {"line_band10_m", r->line_band10_m, "m", "upper end of the transition band"},
+        {"line_ground_m", r->line_ground_m, "m", "height of the hardening line after grinding"},
+        {"contrast_HV", r->contrast_HV, "HV", "edge minus spine"},
+        {"edge_temper_HV", r->edge_temper_HV, "HV", "edge after temper"},
+        {"spine_temper_HV", r->spine_temper_HV, "HV", "spine after temper"},
+        {"critical_rate_K_s", r->critical_rate_K_s, "K/s", "constant cooling rate of full hardening"},
+        {"Ae1_K", r->Ae1_K, "K", "austenite begins"},
+        {"Ms_K", r->Ms_K, "K", "martensite begins"},
+        {"carbon_in_solution_wt", r->carbon_in_solution_wt, "%", "carbon in austenite after the soak, by weight"},
+        {"grain_ASTM", r->grain_ASTM, "1", "ASTM grain size number after the soak"},
+        {"heat_out_J_m", r->heat_out_J_m, "J/m", "heat through the outer faces, per metre of blade"},
+        {"heat_stored_change_J_m", r->heat_stored_change_J_m, "J/m", "change of stored heat, per metre of blade"},
+        {"energy_imbalance", r->energy_imbalance, "1", "stored change against heat out"},
+        {"end_time_s", r->end_time_s, "s", "end of the plan's steps"},
+        {"air_after_s", r->air_after_s, "s", "followed in still air after the steps"},
+        {"steps", (double)r->steps, "1", "time steps accepted"},
+        {"rejected", (double)r->rejected, "1", "time steps rejected"},
+        {"cells", (double)r->cells, "1", "cells of steel and clay"}};
     hid_t to = group(w, w->file, "summary");
-    for (size_t s = 0; s < sizeof scalars / sizeof scalars[0] && r->temp_K != NULL; s++) {
-        put(w, to, scalars[s].name, 0, NULL, &scalars[s].value, scalars[s].unit, scalars[s].long_name, "");
+    if (r->temp_K != NULL) { /* NULL: interrupted before the answer */
+        const hsize_t crossings = r->crossings_n;
+        put_figures(w, to, figures, sizeof figures / sizeof figures[0]);
+        put(w, to, "crossings_m", 1, &crossings, r->crossings_m, "m", "heights at which martensite crosses one half",
+            "crossing");
+        put_text(w, to, "verdict", cq_verdict_words(r->verdict), "what kind of blade came out");
+        put_spot(w, to, "edge", &r->edge, "1 mm above the edge flat on the mid-plane; face of a plate or round");
+        put_spot(w, to, "body", &r->body, "mid-height on the mid-plane; middle of a plate or round");
+        put_spot(w, to, "spine", &r->spine, "1 mm below the spine flat on the mid-plane");
+        hid_t film = group(w, to, "film");
+        put_film(w, film, "edge", &r->film_edge);
+        put_film(w, film, "body", &r->film_body);
+        put_film(w, film, "spine", &r->film_spine);
+        H5Gclose(film);
     }
-    if (r->temp_K != NULL) {
-        put_text(w, to, "verdict", cq_verdict_words(r->verdict));
-    }
+    put_notices(w, to, r);
     H5Gclose(to);
 }
 
+/* All that differs between two runs of the same plan, or between two machines. */
 static void write_provenance(writer *w, const cq_result *r) {
     hid_t to = group(w, w->file, "provenance");
-    char when[64];
+    char when[64], hdf5[64];
+    unsigned major, minor, release;
     const time_t now = time(NULL);
     struct tm utc;
     gmtime_r(&now, &utc);
     strftime(when, sizeof when, "%Y-%m-%dT%H:%M:%SZ", &utc);
-    put_text(w, to, "program", "clayquench " CQ_VERSION);
-    put_text(w, to, "written", when);
+    H5get_libversion(&major, &minor, &release);
+    snprintf(hdf5, sizeof hdf5, "HDF5 %u.%u.%u", major, minor, release);
+    put_text(w, to, "program", "clayquench " CQ_VERSION, "program and version");
+    put_text(w, to, "library", hdf5, "library that wrote this file");
+    put_text(w, to, "written", when, "when, UTC");
+    put_text(w, to, "plan_file", r->plan->file, "where the plan was read from");
     put(w, to, "core_s", 0, NULL, &r->core_s, "s", "processor time of the time loop", "");
     H5Gclose(to);
+}
+
+const char *cq_result_trace_name(const cq_result *result, size_t t, char to[CQ_TRACE_NAME]) {
+    bool taken = false;
+    for (size_t n = 0; n < CQ_TRACES_FIXED && t >= CQ_TRACES_FIXED; n++) {
+        taken = taken || strcmp(result->traces[n].name, result->traces[t].name) == 0;
+    }
+    snprintf(to, CQ_TRACE_NAME, "%.80s%s", result->traces[t].name, taken ? "-probe" : "");
+    return to;
 }
 
 static cq_status file_fault(cq_error *error, const char *path, const char *what) {
@@ -245,7 +344,8 @@ static cq_status file_fault(cq_error *error, const char *path, const char *what)
     return cq_error_add(error, &c);
 }
 
-/* The finished file as bytes. The file is built in memory: a full disk met inside HDF5 would leave it open and unusable. */
+/* The finished file as bytes. The file is built in memory: a full disk met inside HDF5 would leave it open and
+ * unusable. */
 static char *image_of(writer *w, size_t *length) {
     note(w, H5Fflush(w->file, H5F_SCOPE_LOCAL));
     const ssize_t size = w->failed ? -1 : H5Fget_file_image(w->file, NULL, 0);
@@ -261,7 +361,8 @@ static char *image_of(writer *w, size_t *length) {
 static void write_all(writer *w, const cq_result *result) {
     const int version = RESULT_VERSION;
     attribute_text(w, w->file, "format", "clayquench-result");
-    hid_t space = H5Screate(H5S_SCALAR), attribute = H5Acreate2(w->file, "version", H5T_NATIVE_INT, space, H5P_DEFAULT, H5P_DEFAULT);
+    hid_t space = H5Screate(H5S_SCALAR),
+          attribute = H5Acreate2(w->file, "version", H5T_NATIVE_INT, space, H5P_DEFAULT, H5P_DEFAULT);
     note(w, attribute < 0 ? -1 : H5Awrite(attribute, H5T_NATIVE_INT, &version));
     if (attribute >= 0) {
         H5Aclose(attribute);
@@ -303,43 +404,57 @@ cq_status cq_result_write_h5(const cq_result *result, const char *folder, cq_err
     H5Pclose(creation);
     H5Pclose(w.plain);
     H5Eset_auto2(H5E_DEFAULT, before_call, before_data);
-    const cq_status status = image == NULL ? cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "result.h5") : cq_file_write(path, image, length, error);
+    const cq_status status = image == NULL ? cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "result.h5")
+                                           : cq_file_write(path, image, length, error);
     cq_memory_free(image);
     return status;
+}
+
+/* What the root says of itself; format stays "" and version 0 where it says nothing of the expected kind. */
+static void read_marks(hid_t file, char format[64], int *version) {
+    hid_t a = H5Aopen(file, "format", H5P_DEFAULT), b = H5Aopen(file, "version", H5P_DEFAULT);
+    hid_t a_type = a < 0 ? -1 : H5Aget_type(a), b_type = b < 0 ? -1 : H5Aget_type(b);
+    hid_t a_space = a < 0 ? -1 : H5Aget_space(a), b_space = b < 0 ? -1 : H5Aget_space(b);
+    if (a_type >= 0 && H5Tget_class(a_type) == H5T_STRING && H5Tis_variable_str(a_type) == 0 &&
+        H5Tget_size(a_type) < 64 && H5Sget_simple_extent_npoints(a_space) == 1) {
+        H5Aread(a, a_type, format);
+    }
+    if (b_type >= 0 && H5Tget_class(b_type) == H5T_INTEGER && H5Sget_simple_extent_npoints(b_space) == 1) {
+        H5Aread(b, H5T_NATIVE_INT, version);
+    }
+    const hid_t opened[] = {a_type, b_type, a_space, b_space, a, b};
+    for (size_t n = 0; n < sizeof opened / sizeof opened[0]; n++) {
+        if (opened[n] >= 0) {
+            H5Idec_ref(opened[n]);
+        }
+    }
 }
 
 cq_status cq_result_check_file(const char *path, cq_error *error) {
     H5E_auto2_t before_call;
     void *before_data;
-    H5Eget_auto2(H5E_DEFAULT, &before_call, &before_data);
-    H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
     char format[64] = "";
     int version = 0;
+    if (access(path, R_OK) != 0) {
+        char what[160];
+        snprintf(what, sizeof what, "cannot be read: %s", strerror(errno));
+        return file_fault(error, path, what);
+    }
+    H5Eget_auto2(H5E_DEFAULT, &before_call, &before_data);
+    H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
     hid_t file = H5Fopen(path, H5F_ACC_RDONLY, H5P_DEFAULT);
     if (file >= 0) {
-        hid_t a = H5Aopen(file, "format", H5P_DEFAULT), b = H5Aopen(file, "version", H5P_DEFAULT);
-        if (a >= 0 && b >= 0) {
-            hid_t type = H5Aget_type(a);
-            if (H5Tget_class(type) == H5T_STRING && H5Tget_size(type) < sizeof format) {
-                H5Aread(a, type, format);
-            }
-            H5Tclose(type);
-            H5Aread(b, H5T_NATIVE_INT, &version);
-        }
-        if (a >= 0) {
-            H5Aclose(a);
-        }
-        if (b >= 0) {
-            H5Aclose(b);
-        }
+        read_marks(file, format, &version);
         H5Fclose(file);
     }
     H5Eset_auto2(H5E_DEFAULT, before_call, before_data);
-    if (strcmp(format, "clayquench-result") != 0) {
-        return cq_error_say(error, CQ_ERR_FORMAT, "", "a result.h5 of clayquench", "", "%.150s is not one", path);
+    if (strcmp(format, "clayquench-result") != 0 || version < 1) {
+        return cq_error_say(error, CQ_ERR_FORMAT, "", "a complete result.h5 of clayquench", "", "%.150s is not one",
+                            path);
     }
     if (version > RESULT_VERSION) {
-        return cq_error_say(error, CQ_ERR_FORMAT, "", "version 1", "a newer program reads it", "%.120s has version %d", path, version);
+        return cq_error_say(error, CQ_ERR_FORMAT, "", "version 1", "a newer program reads it", "%.120s has version %d",
+                            path, version);
     }
     return CQ_OK;
 }

@@ -58,7 +58,9 @@ void cq_run_cautions(cq_run *run) {
     if (water) {
         caution(run, "Steam and spitting water scald: gloves, apron and face shield (29 CFR 1910.133, ANSI Z87.1), nobody beside the bath.");
     }
-    caution(run, "As quenched the hard steel is brittle and can fly apart: eye protection on, temper it at once.");
+    if (run->transforming) {
+        caution(run, "As quenched the hard steel is brittle and can fly apart: eye protection on, temper it at once.");
+    }
     if (plan->coat.n > 0 || plan->coat.edge_m > 0.0) {
         caution(run, "Mixing and scraping clay frees crystalline silica dust: wet methods or a respirator (29 CFR 1910.1053, HSE EH40).");
     }

@@ -301,6 +301,12 @@ static void check_probe(check *c, size_t i) {
               p->name == NULL ? "" : p->name);
         return;
     }
+    static const char *const taken[] = {"edge", "body", "spine"}; /* always recorded under these names */
+    for (size_t t = 0; t < sizeof taken / sizeof taken[0]; t++) {
+        if (strcmp(p->name, taken[t]) == 0) {
+            fault(c, key, "a name other than edge, body and spine, which every result has", "rename it", "'%.60s'", p->name);
+        }
+    }
     for (size_t q = 0; q < i; q++) {
         if (c->plan->probes[q].name != NULL && strcmp(c->plan->probes[q].name, p->name) == 0) {
             fault(c, key, "a name of its own for every probe", "rename one", "'%.60s' a second time", p->name);

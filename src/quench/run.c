@@ -196,7 +196,8 @@ static cq_status record_if_due(cq_run *run) {
     cq_status status = CQ_OK;
     while (status == CQ_OK && run->heat->time_s >= next_record_s(run) - 1e-9) {
         const bool room = run->plan->every_s > 0.0 ? run->result.frames_n < 4000 : true;
-        status = run->options.keep_frames && room ? cq_run_keep_frame(run) : CQ_OK;
+        const bool new = run->result.frames_n == 0 || run->heat->time_s > run->result.frames[run->result.frames_n - 1].time_s;
+        status = run->options.keep_frames && room && new ? cq_run_keep_frame(run) : CQ_OK; /* a long step passes two times */
         run->record_next++;
     }
     return status;

@@ -1,4 +1,4 @@
-/* canvas.h - a cairo surface that ends as SVG, PNG or PDF bytes, text, axes and the colour scale. Units: points. */
+/* canvas.h - a cairo surface that ends as SVG, PNG or PDF bytes; text, lines and axes on it. Units: points. */
 #ifndef CQ_REPORT_CANVAS_H
 #define CQ_REPORT_CANVAS_H
 
@@ -20,24 +20,21 @@ cq_status cq_canvas_close(cq_canvas *canvas, unsigned char **bytes, size_t *leng
 
 enum { CQ_ALIGN_LEFT, CQ_ALIGN_CENTRE, CQ_ALIGN_RIGHT };
 void cq_canvas_text(cq_canvas *canvas, double x, double y, double size, int align, const char *text);
+/* The same on a white rim, for text that may lie over curves. */
+void cq_canvas_label(cq_canvas *canvas, double x, double y, double size, int align, const char *text);
+/* From the left; cut with an ellipsis where it would be wider than `width`. */
+void cq_canvas_caption(cq_canvas *canvas, double x, double y, double size, double width, const char *text);
 void cq_canvas_text_up(cq_canvas *canvas, double x, double y, double size, const char *text);
 void cq_canvas_line(cq_canvas *canvas, double x0, double y0, double x1, double y1, double width, bool dashed);
 
-/* Colour of share u in 0..1: lightness rises evenly from dark blue to pale yellow (our own path in CIELAB, L 24 to 92), so
- * that order survives grey printing and colour-blind eyes. */
-void cq_colour_of(double u, double rgb[3]);
-void cq_canvas_colour(cq_canvas *canvas, double u);
-
-/* A rectangle with a linear or logarithmic scale each way. */
+/* A rectangle with a scale each way: along x linear or logarithmic, along y linear. */
 typedef struct cq_axes {
-    double x, y, width, height;  /* on the canvas, y down */
-    double x0, x1, y0, y1;       /* scales, y up */
+    double x, y, width, height; /* on the canvas, y down */
+    double x0, x1, y0, y1;      /* scales, y up */
     bool log_x;
 } cq_axes;
+/* Ticks, numbers and words; y_words NULL: a scale along x alone. */
+void cq_axes_draw(cq_canvas *canvas, const cq_axes *axes, const char *x_words, const char *y_words, bool grid);
 double cq_axes_x(const cq_axes *axes, double v);
 double cq_axes_y(const cq_axes *axes, double v);
-void cq_axes_draw(cq_canvas *canvas, const cq_axes *axes, const char *x_words, const char *y_words, bool grid);
-/* Horizontal colour bar from low to high with its words. */
-void cq_canvas_scale(cq_canvas *canvas, double x, double y, double width, double low, double high, const char *words);
-
 #endif

@@ -1,11 +1,12 @@
 /* charts.c - cooling of edge, body and spine over the steel's transformation curves; hardness along the height. */
-#include "kinetics/kinetics.h"
 #include "hardness/hardness.h"
+#include "kinetics/kinetics.h"
 #include "report/pictures.h"
 
 #include <math.h>
 #include <stdio.h>
 
+enum { CHART_WIDTH = 780, CHART_LEFT = 64, CHART_TOP = 84, CHART_TALL = 380, LEGEND_Y = 68 };
 static const double ZERO_C = 273.15;
 
 /* Line styles that differ in darkness and dash, not in hue alone. */
@@ -14,32 +15,34 @@ static void style(cq_canvas *c, int n) {
     static const double dash[3][2] = {{1, 0}, {7, 3}, {2, 2.5}};
     cairo_set_source_rgb(c->cr, rgb[n][0], rgb[n][1], rgb[n][2]);
     cairo_set_dash(c->cr, dash[n], n == 0 ? 0 : 2, 0);
-    cairo_set_line_width(c->cr, 1.8);
+    cairo_set_line_width(c->cr, 2.0);
 }
 
-static void legend(cq_canvas *c, double x, double y, int n, const char *words) {
-    style(c, n);
-    cairo_move_to(c->cr, x, y);
-    cairo_line_to(c->cr, x + 30, y);
+static void finish_curve(cq_canvas *c) {
     cairo_stroke(c->cr);
     cairo_set_dash(c->cr, NULL, 0, 0);
+}
+
+/* The n-th place of the row of legends above the frame. */
+static void legend(cq_canvas *c, int place, int n, const char *words) {
+    const double x = CHART_LEFT + 170.0 * place;
+    style(c, n);
+    cairo_move_to(c->cr, x, LEGEND_Y);
+    cairo_line_to(c->cr, x + 30, LEGEND_Y);
+    finish_curve(c);
     cairo_set_source_rgb(c->cr, 0.1, 0.1, 0.1);
-    cq_canvas_text(c, x + 36, y + 4, 11, CQ_ALIGN_LEFT, words);
+    cq_canvas_text(c, x + 36, LEGEND_Y + 4, 11, CQ_ALIGN_LEFT, words);
 }
 
-static void heading(cq_canvas *c, const cq_result *r, const char *what) {
-    char words[200];
-    cairo_set_source_rgb(c->cr, 0.05, 0.05, 0.05);
-    cq_canvas_text(c, 62, 26, 15, CQ_ALIGN_LEFT, what);
-    snprintf(words, sizeof words, "%.120s    (steel %.40s)", r->plan->title == NULL ? "" : r->plan->title,
-             r->plan->steel.name == NULL ? "own" : r->plan->steel.name);
-    cq_canvas_text(c, 62, 44, 11, CQ_ALIGN_LEFT, words);
-}
+/* ---- cooling ----------------------------------------------------------------------------------------------------- */
 
-/* Time at constant T until `share` of the austenite has gone to pearlite and bainite together; bisection on log time. */
+static const double CURVE_GREY = 0.42;
+
+/* Time at constant T until `share` of the austenite has gone to pearlite and bainite together: bisection on log time of
+ * 1 - exp(-ln2 [(t/t_P)^4 + (t/t_B)^1.8]), the exponents of kinetics. Outside 1e-4..1e7 s: the end nearest to it. */
 static double isothermal_s(const cq_half_times *half, double share) {
     double low = 1e-4, high = 1e7;
-    for (int n = 0; n < 60; n++) {
+    for (int n = 0; n < 40; n++) {
         const double t = sqrt(low * high);
         const double Y = log(2.0) * (pow(t / half->pearlite_s, 4.0) + pow(t / half->bainite_s, 1.8));
         *(1.0 - exp(-Y) < share ? &low : &high) = t;
@@ -47,152 +50,253 @@ static double isothermal_s(const cq_half_times *half, double share) {
     return sqrt(low * high);
 }
 
-static void draw_transformation(cq_canvas *c, const cq_axes *a, const cq_clock *clock) {
-    static const double shares[3] = {0.01, 0.5, 0.99};
-    static const char *const words[3] = {"1 %", "50 %", "99 %"};
+/* One curve of equal share; its name goes beside its nose, outside of the three curves or between the first two. */
+static void share_curve(cq_canvas *c, const cq_axes *a, const cq_clock *clock, double share, double width,
+                        const char *name) {
     const cq_criticals k = cq_clock_criticals(clock);
-    for (int s = 0; s < 3; s++) {
-        bool drawing = false;
-        double label_x = 0.0, label_y = 0.0, nearest = HUGE_VAL;
-        cairo_set_source_rgb(c->cr, 0.45, 0.45, 0.45);
-        cairo_set_line_width(c->cr, s == 1 ? 1.6 : 1.0);
-        for (double T = k.Ae1_K - 6.0; T > k.Ms_K; T -= 4.0) {
-            const cq_half_times half = cq_clock_half_times(clock, T);
-            const double t = isothermal_s(&half, shares[s]);
-            const bool inside = t > a->x0 && t < a->x1;
-            if (inside) {
-                const double x = cq_axes_x(a, t), y = cq_axes_y(a, T - ZERO_C);
-                if (drawing) {
-                    cairo_line_to(c->cr, x, y);
-                } else {
-                    cairo_move_to(c->cr, x, y);
-                }
-                if (t < nearest) {
-                    nearest = t;
-                    label_x = x;
-                    label_y = y;
-                }
-            }
-            drawing = inside;
+    double nose_s = HUGE_VAL, nose_K = 0.0;
+    cairo_set_source_rgb(c->cr, CURVE_GREY, CURVE_GREY, CURVE_GREY);
+    cairo_set_line_width(c->cr, width);
+    cairo_new_path(c->cr);
+    for (double T = k.Ae1_K - 6.0; T > k.Ms_K; T -= 4.0) {
+        const cq_half_times half = cq_clock_half_times(clock, T);
+        const double t = isothermal_s(&half, share);
+        if (!(t > a->x0 && t < a->x1)) {
+            cairo_new_sub_path(c->cr);
+            continue;
         }
-        cairo_stroke(c->cr);
-        cq_canvas_text(c, label_x + 3, label_y - 3 + 12 * (s - 1), 9, CQ_ALIGN_LEFT, words[s]);
+        cairo_line_to(c->cr, cq_axes_x(a, t), cq_axes_y(a, T - ZERO_C));
+        if (t < nose_s) {
+            nose_s = t;
+            nose_K = T;
+        }
     }
-    cairo_set_source_rgb(c->cr, 0.45, 0.45, 0.45);
-    cq_canvas_line(c, a->x, cq_axes_y(a, k.Ms_K - ZERO_C), a->x + a->width, cq_axes_y(a, k.Ms_K - ZERO_C), 1.0, false);
-    cq_canvas_line(c, a->x, cq_axes_y(a, k.Ae1_K - ZERO_C), a->x + a->width, cq_axes_y(a, k.Ae1_K - ZERO_C), 1.0, false);
-    cq_canvas_text(c, a->x + a->width - 4, cq_axes_y(a, k.Ms_K - ZERO_C) - 4, 10, CQ_ALIGN_RIGHT, "Ms: martensite begins below");
-    cq_canvas_text(c, a->x + a->width - 4, cq_axes_y(a, k.Ae1_K - ZERO_C) - 4, 10, CQ_ALIGN_RIGHT, "Ae1: steel is austenite above");
-    cq_canvas_text(c, cq_axes_x(a, 60.0), cq_axes_y(a, 610.0), 11, CQ_ALIGN_LEFT, "fine pearlite (troostite)");
-    cq_canvas_text(c, cq_axes_x(a, 60.0), cq_axes_y(a, 400.0), 11, CQ_ALIGN_LEFT, "bainite");
+    cairo_stroke(c->cr);
+    if (nose_K > 0.0) {
+        const bool last = share > 0.9;
+        cq_canvas_label(c, cq_axes_x(a, nose_s) + (last ? 5 : -5), cq_axes_y(a, nose_K - ZERO_C) + 4, 10,
+                        last ? CQ_ALIGN_LEFT : CQ_ALIGN_RIGHT, name);
+    }
+}
+
+static void level(cq_canvas *c, const cq_axes *a, double T_K) {
+    const double y = cq_axes_y(a, T_K - ZERO_C);
+    cairo_set_source_rgb(c->cr, CURVE_GREY, CURVE_GREY, CURVE_GREY);
+    cq_canvas_line(c, a->x, y, a->x + a->width, y, 1.0, false);
+}
+
+static void draw_transformation(cq_canvas *c, const cq_axes *a, const cq_clock *clock) {
+    const cq_criticals k = cq_clock_criticals(clock);
+    level(c, a, k.Ms_K);
+    level(c, a, k.Ae1_K);
+    share_curve(c, a, clock, 0.01, 1.1, "1 %");
+    share_curve(c, a, clock, 0.50, 1.8, "50 %");
+    share_curve(c, a, clock, 0.99, 1.1, "99 %");
+}
+
+/* Names of the regions on the right, where few histories come. */
+static void name_regions(cq_canvas *c, const cq_axes *a, const cq_clock *clock) {
+    const cq_criticals k = cq_clock_criticals(clock);
+    const double fine_K = k.Ae1_K - 110.0, bainite_K = k.Ms_K + 0.4 * (k.Ae1_K - k.Ms_K), right = a->x + a->width - 6;
+    const cq_half_times half = cq_clock_half_times(clock, bainite_K);
+    const double bainite_x = cq_axes_x(a, isothermal_s(&half, 0.99)) + 12.0; /* beside its 99 % */
+    char words[80];
+    cairo_set_source_rgb(c->cr, 0.25, 0.25, 0.25);
+    snprintf(words, sizeof words, "Ae1 %.0f °C: austenite above", k.Ae1_K - ZERO_C);
+    cq_canvas_label(c, right, cq_axes_y(a, k.Ae1_K - ZERO_C) - 5, 10.5, CQ_ALIGN_RIGHT, words);
+    snprintf(words, sizeof words, "Ms %.0f °C: martensite below", k.Ms_K - ZERO_C);
+    cq_canvas_label(c, right, cq_axes_y(a, k.Ms_K - ZERO_C) + 14, 10.5, CQ_ALIGN_RIGHT, words);
+    cq_canvas_label(c, right, cq_axes_y(a, fine_K - ZERO_C) + 4, 11, CQ_ALIGN_RIGHT, "fine pearlite (troostite)");
+    cq_canvas_label(c, fmin(bainite_x, right - 44.0), cq_axes_y(a, bainite_K - ZERO_C) - 4, 11, CQ_ALIGN_LEFT,
+                    "bainite");
+}
+
+/* Seconds at which a history fell through T; NaN if it never did. */
+static double falls_below_s(const cq_trace *t, double T_K) {
+    for (size_t i = 0; i + 1 < t->n; i++) {
+        if (t->temp_K[i] > T_K && t->temp_K[i + 1] <= T_K) {
+            return t->time_s[i] +
+                   (t->time_s[i + 1] - t->time_s[i]) * (t->temp_K[i] - T_K) / (t->temp_K[i] - t->temp_K[i + 1]);
+        }
+    }
+    return NAN;
 }
 
 /* A history against the time since it fell below Ae1, where the transformation clock starts. */
 static void draw_trace(cq_canvas *c, const cq_axes *a, const cq_trace *t, double Ae1_K) {
-    size_t i = 0;
-    while (i + 1 < t->n && t->temp_K[i + 1] > Ae1_K) {
-        i++;
-    }
-    if (i + 1 >= t->n) {
-        return;
-    }
-    const double start = t->time_s[i] + (t->time_s[i + 1] - t->time_s[i]) * (t->temp_K[i] - Ae1_K) / (t->temp_K[i] - t->temp_K[i + 1]);
-    bool begun = false;
-    for (size_t n = i + 1; n < t->n; n++) {
-        const double since = t->time_s[n] - start;
-        if (since < a->x0 || since > a->x1 || t->temp_K[n] - ZERO_C > a->y1) {
+    const double start = falls_below_s(t, Ae1_K);
+    cairo_new_path(c->cr);
+    for (size_t n = 1; n < t->n && !isnan(start); n++) {
+        const double before = t->time_s[n - 1] - start, since = t->time_s[n] - start;
+        if (!(since > a->x0)) {
             continue;
         }
-        if (begun) {
-            cairo_line_to(c->cr, cq_axes_x(a, since), cq_axes_y(a, t->temp_K[n] - ZERO_C));
-        } else {
-            cairo_move_to(c->cr, cq_axes_x(a, since), cq_axes_y(a, t->temp_K[n] - ZERO_C));
+        if (before <= a->x0) { /* enters through the left side of the frame */
+            const double u = (a->x0 - before) / (since - before);
+            const double T = t->temp_K[n - 1] + u * (t->temp_K[n] - t->temp_K[n - 1]);
+            cairo_move_to(c->cr, a->x, cq_axes_y(a, T - ZERO_C));
         }
-        begun = true;
+        cairo_line_to(c->cr, cq_axes_x(a, since), cq_axes_y(a, t->temp_K[n] - ZERO_C));
     }
-    cairo_stroke(c->cr);
-    cairo_set_dash(c->cr, NULL, 0, 0);
+    finish_curve(c);
 }
 
-cq_status cq_picture_cooling(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length, cq_error *error) {
-    static const char *const names[3] = {"edge, 1 mm in", "body, mid-height", "spine (mune), 1 mm in"};
-    static const char *const piece[3] = {"face", "centre", ""};
-    const cq_plan *plan = r->plan;
-    cq_clock *clock = NULL;
-    double Ae1_K = 1000.0;
-    cq_canvas c;
-    if (r->transforming) {
-        const bool start = plan->heat.start_K > 0.0;
-        const cq_soak soak = cq_soak_of(&plan->steel, start ? plan->heat.start_K : plan->heat.temperature_K, plan->heat.hold_s, start);
-        const cq_status status = cq_clock_create(&clock, &plan->steel, &soak, error);
-        if (status < 0) {
-            return status;
+/* A frame of whole decades and hundreds that holds every history. */
+static cq_axes cooling_axes(const cq_result *r) {
+    double longest = 1000.0, hottest = 850.0, coldest = 0.0;
+    for (size_t n = 0; n < CQ_TRACES_FIXED; n++) {
+        const cq_trace *t = &r->traces[n];
+        longest = t->n > 0 ? fmax(longest, t->time_s[t->n - 1]) : longest;
+        for (size_t i = 0; i < t->n; i++) {
+            hottest = fmax(hottest, t->temp_K[i] - ZERO_C);
+            coldest = fmin(coldest, t->temp_K[i] - ZERO_C);
         }
-        Ae1_K = cq_clock_criticals(clock).Ae1_K;
     }
-    if (cq_canvas_open(&c, format, 760, 520) != CQ_OK) {
+    return (cq_axes){CHART_LEFT,
+                     CHART_TOP,
+                     CHART_WIDTH - CHART_LEFT - 36,
+                     CHART_TALL,
+                     0.01,
+                     pow(10.0, ceil(log10(longest) - 1e-9)),
+                     50.0 * floor(coldest / 50.0),
+                     50.0 * ceil(hottest / 50.0 - 1e-9),
+                     true};
+}
+
+/* The clock of the plan's soak; NULL for inert steel. */
+static cq_status clock_of(const cq_result *r, cq_clock **clock, cq_error *error) {
+    const cq_heat_plan *heat = &r->plan->heat;
+    const bool start = heat->start_K > 0.0;
+    *clock = NULL;
+    if (!r->transforming) {
+        return CQ_OK;
+    }
+    const cq_soak soak = cq_soak_of(&r->plan->steel, start ? heat->start_K : heat->temperature_K, heat->hold_s, start);
+    return cq_clock_create(clock, &r->plan->steel, &soak, error);
+}
+
+cq_status cq_picture_cooling(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length,
+                             cq_error *error) {
+    static const char *const places[3] = {"edge, 1 mm in", "body, mid-height", "spine (mune), 1 mm in"};
+    static const char *const of_piece[2] = {"face", "centre"};
+    const double inert_from_K = 1000.15; /* 727 °C, where plain steel's clock would start: keeps the frames alike */
+    cq_clock *clock;
+    cq_canvas c;
+    const cq_status status = clock_of(r, &clock, error);
+    if (status < 0) {
+        return status;
+    }
+    if (cq_canvas_open(&c, format, CHART_WIDTH, CHART_TOP + CHART_TALL + 48) != CQ_OK) {
         cq_clock_free(clock);
         return CQ_ERR_MEMORY;
     }
-    const cq_axes a = {62, 60, 660, 390, 0.01, 1000.0, 0.0, 850.0, true};
-    heading(&c, r, "Cooling over the transformation curves");
-    cq_axes_draw(&c, &a, r->transforming ? "seconds since the place fell below Ae1    (grey: share transformed at constant temperature)" : "seconds since 727 °C",
+    const cq_axes a = cooling_axes(r);
+    cq_picture_heading(&c, r, CHART_LEFT, CHART_WIDTH - CHART_LEFT - 36,
+                       clock != NULL ? "Cooling over the transformation curves" : "Cooling");
+    cq_axes_draw(&c, &a,
+                 clock != NULL
+                     ? "seconds since the place fell below Ae1    (grey: share transformed if held at that temperature)"
+                     : "seconds since the place fell below 727 °C",
                  "temperature, °C", true);
     if (clock != NULL) {
         draw_transformation(&c, &a, clock);
     }
-    const int places = r->grid->one_dimensional ? 2 : 3;
-    for (int n = 0; n < places; n++) {
+    const bool piece = r->grid->one_dimensional;
+    for (int n = 0; n < (piece ? 2 : 3); n++) {
         style(&c, n);
-        draw_trace(&c, &a, &r->traces[CQ_TRACE_EDGE + n], Ae1_K);
-        legend(&c, a.x + 12, a.y + a.height - 52 + 17 * n, n, places == 2 ? piece[n] : names[n]);
+        draw_trace(&c, &a, &r->traces[CQ_TRACE_EDGE + n],
+                   clock != NULL ? cq_clock_criticals(clock).Ae1_K : inert_from_K);
+        legend(&c, n, n, piece ? of_piece[n] : places[n]);
+    }
+    if (clock != NULL) {
+        name_regions(&c, &a, clock);
     }
     cq_clock_free(clock);
     return cq_canvas_close(&c, bytes, length);
 }
 
+/* ---- along the height -------------------------------------------------------------------------------------------- */
+
+static cq_axes along_axes(const cq_result *r) {
+    const cq_profile_along *p = &r->along;
+    double low = 150.0, high = 900.0;
+    for (size_t i = 0; i < p->n; i++) {
+        low = fmin(low, fmin(p->hardness_mid_HV[i], fmin(p->hardness_left_HV[i], p->hardness_right_HV[i])));
+        high = fmax(high, fmax(p->hardness_mid_HV[i], fmax(p->hardness_left_HV[i], p->hardness_right_HV[i])));
+    }
+    return (cq_axes){CHART_LEFT,
+                     CHART_TOP,
+                     CHART_WIDTH - CHART_LEFT - 76,
+                     CHART_TALL,
+                     0.0,
+                     1e3 * r->section->height_m,
+                     50.0 * floor(low / 50.0),
+                     50.0 * ceil(high / 50.0),
+                     false};
+}
+
+/* The Rockwell scale is not even in HV: its own ticks on the right. */
+static void rockwell_axis(cq_canvas *c, const cq_axes *a) {
+    cairo_set_source_rgb(c->cr, 0.15, 0.15, 0.15);
+    for (int HRC = 20; HRC <= 65; HRC += 5) {
+        char words[16];
+        const double y = cq_axes_y(a, cq_hardness_HV(HRC));
+        snprintf(words, sizeof words, "%d", HRC);
+        cq_canvas_line(c, a->x + a->width, y, a->x + a->width + 4, y, 0.8, false);
+        if (HRC % 10 == 0 || HRC > 50) { /* below, fives would touch */
+            cq_canvas_text(c, a->x + a->width + 8, y + 3.5, 10, CQ_ALIGN_LEFT, words);
+        }
+    }
+    cq_canvas_text_up(c, a->x + a->width + 44, a->y + 0.5 * a->height, 11, "Rockwell hardness, HRC (none below 20)");
+}
+
+static void line_mark(cq_canvas *c, const cq_axes *a, const cq_result *r) {
+    char words[96];
+    if (isnan(r->line_surface_m)) {
+        snprintf(words, sizeof words, "no hardening line (hamon): %s", cq_verdict_words(r->verdict));
+        cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
+        cq_canvas_label(c, a->x + 0.5 * a->width, a->y + 16, 11, CQ_ALIGN_CENTRE, words);
+        return;
+    }
+    const double x = cq_axes_x(a, 1e3 * r->line_surface_m);
+    const bool near_right = x > a->x + 0.6 * a->width;
+    cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
+    cq_canvas_line(c, x, a->y, x, a->y + a->height, 1.4, true);
+    snprintf(words, sizeof words, "hardening line (hamon) %.1f mm", 1e3 * r->line_surface_m);
+    cq_canvas_label(c, x + (near_right ? -5 : 5), a->y + 16, 11, near_right ? CQ_ALIGN_RIGHT : CQ_ALIGN_LEFT, words);
+}
+
+static void along_curve(cq_canvas *c, const cq_axes *a, const cq_profile_along *p, const double *HV) {
+    cairo_new_path(c->cr);
+    for (size_t i = 0; i < p->n; i++) {
+        if (isnan(HV[i])) {
+            cairo_new_sub_path(c->cr);
+        } else {
+            cairo_line_to(c->cr, cq_axes_x(a, 1e3 * p->height_m[i]), cq_axes_y(a, HV[i]));
+        }
+    }
+    finish_curve(c);
+}
+
 cq_status cq_picture_along(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length) {
     const cq_profile_along *p = &r->along;
+    const bool alike = r->section->symmetric;
     const double *curves[3] = {p->hardness_right_HV, p->hardness_mid_HV, p->hardness_left_HV};
-    static const char *const names[3] = {"right face", "mid-plane", "left face"};
+    const char *const names[3] = {alike ? "both faces" : "right face", "mid-plane", "left face"};
     cq_canvas c;
-    if (cq_canvas_open(&c, format, 760, 480) != CQ_OK) {
+    if (cq_canvas_open(&c, format, CHART_WIDTH, CHART_TOP + CHART_TALL + 48) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
-    const cq_axes a = {62, 60, 620, 350, 0.0, 1e3 * r->section->height_m, 100.0, 950.0, false};
-    heading(&c, r, "Hardness along the height, as quenched");
-    cq_axes_draw(&c, &a, "height above the edge flat, mm", "Vickers hardness, HV", true);
-    cairo_set_source_rgb(c.cr, 0.15, 0.15, 0.15);
-    for (int HRC = 20; HRC <= 65; HRC += HRC < 60 ? 10 : 5) { /* the Rockwell scale is not even in HV */
-        char words[16];
-        const double y = cq_axes_y(&a, cq_hardness_HV(HRC));
-        snprintf(words, sizeof words, "%d", HRC);
-        cq_canvas_line(&c, a.x + a.width, y, a.x + a.width + 4, y, 0.8, false);
-        cq_canvas_text(&c, a.x + a.width + 7, y + 3.5, 10, CQ_ALIGN_LEFT, words);
-    }
-    cq_canvas_text_up(&c, a.x + a.width + 44, a.y + 0.5 * a.height, 11, "Rockwell, HRC");
-    if (!isnan(r->line_surface_m)) {
-        char words[80];
-        const double x = cq_axes_x(&a, 1e3 * r->line_surface_m);
-        cairo_set_source_rgb(c.cr, 0.75, 0.05, 0.05);
-        cq_canvas_line(&c, x, a.y, x, a.y + a.height, 1.2, true);
-        snprintf(words, sizeof words, "hardening line (hamon) %.1f mm", 1e3 * r->line_surface_m);
-        cq_canvas_text(&c, x + 4, a.y + 14, 11, CQ_ALIGN_LEFT, words);
-    }
-    const bool mirrored = r->section->symmetric;
-    for (int n = mirrored ? 1 : 2; n >= 0; n--) {
+    const cq_axes a = along_axes(r);
+    cq_picture_heading(&c, r, CHART_LEFT, CHART_WIDTH - CHART_LEFT - 36, "Hardness along the height, as quenched");
+    cq_axes_draw(&c, &a, "height above the edge flat, mm    (edge left, spine (mune) right)", "Vickers hardness, HV",
+                 true);
+    rockwell_axis(&c, &a);
+    for (int n = alike ? 1 : 2; n >= 0; n--) {
         style(&c, n);
-        for (size_t i = 0; i < p->n; i++) {
-            const double x = cq_axes_x(&a, 1e3 * p->height_m[i]), y = cq_axes_y(&a, curves[n][i]);
-            if (i == 0) {
-                cairo_move_to(c.cr, x, y);
-            } else {
-                cairo_line_to(c.cr, x, y);
-            }
-        }
-        cairo_stroke(c.cr);
-        cairo_set_dash(c.cr, NULL, 0, 0);
-        legend(&c, a.x + a.width - 130, a.y + 40 + 17 * n, n, mirrored && n == 0 ? "both faces" : names[n]);
+        along_curve(&c, &a, p, curves[n]);
+        legend(&c, n, n, names[n]);
     }
+    line_mark(&c, &a, r);
     return cq_canvas_close(&c, bytes, length);
 }

@@ -1,158 +1,302 @@
-/* screen.c - the answer on one screen, in the trade's words. */
+/* screen.c - the answer on one screen, in the trade's words: at most 100 columns. */
 #include <clayquench/report.h>
 
 #include "base/memory.h"
 #include "io/result.h"
 
+#include <ctype.h>
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
-/* 11.2 mm, or 0.441 in (28/64). */
-static void length_words(double metres, cq_units units, char to[48]) {
-    if (units == CQ_UNITS_US) {
-        const double inch = metres / 0.0254;
-        const int sixty_fourths = (int)floor(64.0 * inch + 0.5);
-        snprintf(to, 48, "%.3f in (%d/64)", inch, sixty_fourths);
+enum { COLUMNS = 100, WORDS = 64 };
+
+/* Columns of a text: characters, not bytes. */
+static size_t width_of(const char *text, size_t bytes) {
+    size_t columns = 0;
+    for (size_t n = 0; n < bytes; n++) {
+        columns += ((unsigned char)text[n] & 0xc0) != 0x80;
+    }
+    return columns;
+}
+
+/* A paragraph broken between words at COLUMNS; `first` stands before its first line, as many blanks before the others.
+ */
+static void add_paragraph(cq_text *t, const char *first, const char *format, ...) __attribute__((format(printf, 3, 4)));
+static void add_paragraph(cq_text *t, const char *first, const char *format, ...) {
+    char text[1024];
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(text, sizeof text, format, arguments);
+    va_end(arguments);
+    const int indent = (int)width_of(first, strlen(first));
+    size_t column = (size_t)indent;
+    cq_text_add(t, "%s", first);
+    for (const char *word = text; *word != '\0';) {
+        const size_t blanks = word == text ? 0 : strspn(word, " "), bytes = strcspn(word + blanks, " ");
+        const size_t columns = width_of(word + blanks, bytes);
+        if (bytes == 0) {
+            break;
+        }
+        if (column + blanks + columns > COLUMNS && column > (size_t)indent) {
+            cq_text_add(t, "\n%*s%.*s", indent, "", (int)bytes, word + blanks);
+            column = (size_t)indent + columns;
+        } else {
+            cq_text_add(t, "%.*s", (int)(blanks + bytes), word);
+            column += blanks + columns;
+        }
+        word += blanks + bytes;
+    }
+    cq_text_add(t, "\n");
+}
+
+/* ---- quantities in words ----------------------------------------------------------------------------------------- */
+
+/* "11.2 mm", "0.441 in"; "none" where there is no such height. */
+static void plain_length_words(double metres, cq_units units, char to[WORDS]) {
+    if (isnan(metres)) {
+        snprintf(to, WORDS, "none");
+    } else if (units == CQ_UNITS_US) {
+        snprintf(to, WORDS, "%.3f in", metres / 0.0254);
     } else {
-        snprintf(to, 48, "%.1f mm", 1e3 * metres);
+        snprintf(to, WORDS, "%.1f mm", 1e3 * metres);
     }
 }
 
-static void hardness_words(double HV, double HRC, char to[48]) {
+/* The same, an inch with its nearest 64th: "0.441 in (7/16)". */
+static void length_words(double metres, cq_units units, char to[WORDS]) {
+    plain_length_words(metres, units, to);
+    if (isnan(metres) || units == CQ_UNITS_METRIC) {
+        return;
+    }
+    const double inch = metres / 0.0254;
+    int over = (int)floor(64.0 * inch + 0.5), under = 64;
+    const int whole = over / under;
+    over %= under;
+    while (over > 0 && over % 2 == 0) {
+        over /= 2;
+        under /= 2;
+    }
+    const size_t used = strlen(to);
+    if (over == 0) {
+        snprintf(to + used, WORDS - used, " (%d)", whole);
+    } else if (whole == 0) {
+        snprintf(to + used, WORDS - used, " (%d/%d)", over, under);
+    } else {
+        snprintf(to + used, WORDS - used, " (%d %d/%d)", whole, over, under);
+    }
+}
+
+/* Where martensite falls from nine tenths to one tenth of the edge's. */
+static void band_words(const cq_result *r, cq_units units, char to[3 * WORDS]) {
+    char low[WORDS], high[WORDS];
+    plain_length_words(r->line_band90_m, units, low);
+    plain_length_words(r->line_band10_m, units, high);
+    if (isnan(r->line_band90_m) || isnan(r->line_band10_m)) {
+        snprintf(to, 3 * WORDS, isnan(r->line_band90_m) ? "from the edge on" : "from %s on", low);
+    } else {
+        snprintf(to, 3 * WORDS, "%s to %s", low, high);
+    }
+}
+
+static void temperature_words(double kelvin, cq_units units, char to[WORDS]) {
+    const double celsius = kelvin - 273.15;
+    snprintf(to, WORDS, "%.0f %s", units == CQ_UNITS_US ? 1.8 * celsius + 32.0 : celsius,
+             units == CQ_UNITS_US ? "°F" : "°C");
+}
+
+static void hardness_words(double HV, double HRC, char to[WORDS]) {
     if (isnan(HV)) {
-        snprintf(to, 48, "-");
+        snprintf(to, WORDS, "-");
     } else if (isnan(HRC)) {
-        snprintf(to, 48, "%.0f HV", HV);
+        snprintf(to, WORDS, "%.0f HV", HV);
     } else {
-        snprintf(to, 48, "%.0f HV (%.1f HRC)", HV, HRC);
+        snprintf(to, WORDS, "%.0f HV (%.1f HRC)", HV, HRC);
     }
 }
 
-/* "martensite 90 %, retained austenite 10 %": what there is at least 1 % of. */
+/* The scale a shop reads, where it has a value. */
+static void short_hardness_words(const cq_spot *s, char to[WORDS]) {
+    snprintf(to, WORDS, isnan(s->HRC) ? "%.0f HV" : "%.1f HRC", isnan(s->HRC) ? s->HV : s->HRC);
+}
+
+/* "martensite 90 %, retained austenite 10 %": what there is at least 1 % of, most first. */
 static void structure_words(const cq_spot *s, char to[160]) {
-    static const struct {
-        cq_phase phase;
-        const char *words;
-    } order[] = {{CQ_MARTENSITE, "martensite"}, {CQ_PEARLITE, "fine pearlite (troostite)"}, {CQ_BAINITE, "bainite"},
-                 {CQ_FERRITE, "ferrite"}, {CQ_AUSTENITE, "retained austenite"}};
+    static const char *const words[CQ_PHASES] = {[CQ_AUSTENITE] = "retained austenite",
+                                                 [CQ_FERRITE] = "ferrite and cementite",
+                                                 [CQ_PEARLITE] = "fine pearlite (troostite)",
+                                                 [CQ_BAINITE] = "bainite",
+                                                 [CQ_MARTENSITE] = "martensite"};
+    bool told[CQ_PHASES] = {false};
     to[0] = '\0';
-    for (size_t n = 0; n < sizeof order / sizeof order[0]; n++) {
-        const double share = s->fraction[order[n].phase];
-        if (share >= 0.01) {
+    for (int n = 0; n < CQ_PHASES; n++) {
+        int most = -1;
+        for (int p = 0; p < CQ_PHASES; p++) {
+            if (!told[p] && (most < 0 || s->fraction[p] > s->fraction[most])) {
+                most = p;
+            }
+        }
+        told[most] = true;
+        if (s->fraction[most] >= 0.01) {
             const size_t used = strlen(to);
-            snprintf(to + used, 160 - used, "%s%s %.0f %%", used > 0 ? ", " : "", order[n].words, 100.0 * share);
+            snprintf(to + used, 160 - used, "%s%s %.0f %%", used > 0 ? ", " : "", words[most],
+                     100.0 * s->fraction[most]);
         }
     }
 }
 
-static void film_words(const cq_film *f, char to[64]) {
+static void film_words(const cq_film *f, char to[WORDS]) {
     if (f->state == CQ_FILM_COLLAPSED) {
-        snprintf(to, 64, "collapsed at %.2f s", f->time_s);
+        snprintf(to, WORDS, "collapsed at %.2f s", f->time_s);
     } else {
-        snprintf(to, 64, "%s", f->state == CQ_FILM_NONE ? "none" : "lasted");
+        snprintf(to, WORDS, "%s", f->state == CQ_FILM_NONE ? "none" : "lasted");
+    }
+}
+
+static void crossing_words(const cq_trace *trace, char to[WORDS]) {
+    if (isnan(trace->t500_s)) {
+        snprintf(to, WORDS, "never");
+    } else {
+        snprintf(to, WORDS, "%.2f s", trace->t500_s);
+    }
+}
+
+/* ---- the answer -------------------------------------------------------------------------------------------------- */
+
+/* One sentence: the verdict, where the line is, how hard the edge. */
+static void add_answer(cq_text *t, const cq_result *r, cq_units units) {
+    char verdict[WORDS], edge[WORDS], surface[WORDS];
+    snprintf(verdict, sizeof verdict, "%s", cq_verdict_words(r->verdict));
+    verdict[0] = (char)toupper((unsigned char)verdict[0]);
+    short_hardness_words(&r->edge, edge);
+    if (isnan(r->line_surface_m)) {
+        add_paragraph(t, "", "%s: no hardening line (hamon), edge %s.", verdict, edge);
+    } else {
+        length_words(r->line_surface_m, units, surface);
+        add_paragraph(t, "", "%s: hardening line (hamon) %s above the edge flat, edge %s.", verdict, surface, edge);
+    }
+}
+
+static void add_line(cq_text *t, const cq_result *r, cq_units units) {
+    char a[WORDS], b[WORDS], band[3 * WORDS], mid[WORDS], ground[2 * WORDS] = "";
+    if (isnan(r->line_surface_m)) {
+        return;
+    }
+    plain_length_words(r->line_mid_m, units, mid);
+    band_words(r, units, band);
+    if (!isnan(r->line_ground_m)) {
+        plain_length_words(r->line_ground_m, units, a);
+        snprintf(ground, sizeof ground, "; after grinding %s", a);
+    }
+    add_paragraph(t, "  ", "transition band (habuchi) %s; mid-plane %s%s", band, mid, ground);
+    if (!(fabs(r->line_left_m - r->line_right_m) < 5e-5)) {
+        length_words(r->line_left_m, units, a);
+        length_words(r->line_right_m, units, b);
+        add_paragraph(t, "  ", "left face: %s; right face: %s", a, b);
+    }
+    for (size_t n = 0; r->verdict == CQ_VERDICT_BROKEN && n < r->crossings_n; n++) {
+        plain_length_words(r->crossings_m[n], units, a);
+        cq_text_add(t, "%s%s%s", n == 0 ? "  hard and soft change at " : ", ", a, n + 1 == r->crossings_n ? "\n" : "");
     }
 }
 
 static void add_spot(cq_text *t, const char *place, const cq_spot *s) {
-    char hardness[48], structure[160];
+    char hardness[WORDS], structure[160], first[2 * WORDS];
     hardness_words(s->HV, s->HRC, hardness);
     structure_words(s, structure);
-    cq_text_add(t, "  %-7s %-20s %s\n", place, hardness, structure);
-}
-
-static void add_line(cq_text *t, const cq_result *r, cq_units units) {
-    char surface[48], low[48], high[48], mid[48];
-    if (isnan(r->line_surface_m)) {
-        cq_text_add(t, "Hardening line (hamon): none. Verdict: %s.\n", cq_verdict_words(r->verdict));
-        return;
-    }
-    length_words(r->line_surface_m, units, surface);
-    length_words(r->line_mid_m, units, mid);
-    cq_text_add(t, "Hardening line (hamon) %s above the edge flat. Verdict: %s.\n", surface, cq_verdict_words(r->verdict));
-    if (!isnan(r->line_band90_m) && !isnan(r->line_band10_m)) {
-        length_words(r->line_band90_m, units, low);
-        length_words(r->line_band10_m, units, high);
-        cq_text_add(t, "  transition band (habuchi) from %s to %s; on the mid-plane the line is at %s\n", low, high, mid);
-    }
-    if (fabs(r->line_left_m - r->line_right_m) > 5e-5 || isnan(r->line_left_m) != isnan(r->line_right_m)) {
-        char left[48] = "none", right[48] = "none";
-        if (!isnan(r->line_left_m)) {
-            length_words(r->line_left_m, units, left);
-        }
-        if (!isnan(r->line_right_m)) {
-            length_words(r->line_right_m, units, right);
-        }
-        cq_text_add(t, "  left face %s, right face %s\n", left, right);
-    }
-    if (!isnan(r->line_ground_m)) {
-        length_words(r->line_ground_m, units, surface);
-        cq_text_add(t, "  after grinding it shows at %s\n", surface);
-    }
-}
-
-static void add_temperature(cq_text *t, const char *name, const cq_trace *trace) {
-    if (isnan(trace->t500_s)) {
-        cq_text_add(t, "%s never", name);
-    } else {
-        cq_text_add(t, "%s %.2f s", name, trace->t500_s);
-    }
+    snprintf(first, sizeof first, "  %-6s %-17s  ", place, hardness);
+    add_paragraph(t, first, "%s", structure);
 }
 
 static void add_hardness(cq_text *t, const cq_result *r) {
-    char edge[48], spine[48];
+    const bool piece = r->grid->one_dimensional;
+    char edge[WORDS], spine[WORDS];
     cq_text_add(t, "\nAs quenched\n");
-    add_spot(t, r->has_line ? "edge" : "face", &r->edge);
-    add_spot(t, r->has_line ? "body" : "centre", &r->body);
-    if (r->has_line) {
+    add_spot(t, piece ? "face" : "edge", &r->edge);
+    add_spot(t, piece ? "centre" : "body", &r->body);
+    if (!piece) {
         add_spot(t, "spine", &r->spine);
     }
-    if (!isnan(r->edge_temper_HV)) {
-        hardness_words(r->edge_temper_HV, r->edge_temper_HRC, edge);
-        hardness_words(r->spine_temper_HV, r->spine_temper_HRC, spine);
-        cq_text_add(t, "After temper (yaki-modoshi): edge %s%s%s\n", edge, r->has_line ? ", spine " : "", r->has_line ? spine : "");
+    hardness_words(r->edge_temper_HV, r->edge_temper_HRC, edge);
+    hardness_words(r->spine_temper_HV, r->spine_temper_HRC, spine);
+    if (!isnan(r->edge_temper_HV) && piece) {
+        add_paragraph(t, "", "After temper (yaki-modoshi): face %s", edge);
+    } else if (!isnan(r->edge_temper_HV)) {
+        add_paragraph(t, "", "After temper (yaki-modoshi): edge %s, spine %s", edge, spine);
+    }
+}
+
+static void add_quench(cq_text *t, const cq_result *r, cq_units units) {
+    const bool piece = r->grid->one_dimensional;
+    char edge[WORDS], body[WORDS], spine[WORDS], limit[WORDS], Ms[WORDS];
+    film_words(&r->film_edge, edge);
+    film_words(&r->film_body, body);
+    film_words(&r->film_spine, spine);
+    cq_text_add(t, "\n");
+    if (piece) {
+        add_paragraph(t, "", "Vapour film: %s.", edge);
+    } else {
+        add_paragraph(t, "", "Vapour film: edge %s, body %s, spine (mune) %s.", edge, body, spine);
+    }
+    crossing_words(&r->traces[CQ_TRACE_EDGE], edge);
+    crossing_words(&r->traces[CQ_TRACE_BODY], body);
+    crossing_words(&r->traces[CQ_TRACE_SPINE], spine);
+    temperature_words(773.15, units, limit);
+    if (piece) {
+        add_paragraph(t, "", "Below %s: face %s, centre %s.", limit, edge, body);
+    } else {
+        add_paragraph(t, "", "Below %s: edge %s, body %s, spine %s.", limit, edge, body, spine);
+    }
+    if (r->transforming) {
+        char rate[WORDS] = "none found";
+        const bool us = units == CQ_UNITS_US;
+        if (!isnan(r->critical_rate_K_s)) {
+            snprintf(rate, sizeof rate, "%.0f %s/s", (us ? 1.8 : 1.0) * r->critical_rate_K_s, us ? "°F" : "°C");
+        }
+        temperature_words(r->Ms_K, units, Ms);
+        add_paragraph(t, "", "Critical cooling rate %s; %.2f %% C in solution; martensite begins at %s (Ms).", rate,
+                      r->carbon_in_solution_wt, Ms);
+    }
+    add_paragraph(t, "", "Energy closes to %.2g %% in %zu steps on %zu cells (%.0f ms).", 100.0 * r->energy_imbalance,
+                  r->steps, r->cells, 1e3 * r->core_s);
+}
+
+static void add_warnings(cq_text *t, const cq_result *r) {
+    for (size_t n = 0; n < r->notices_n; n++) {
+        const cq_notice *notice = &r->notices[n];
+        char times[WORDS] = "";
+        if (notice->count > 1) {
+            snprintf(times, sizeof times, " (%zu times)", notice->count);
+        }
+        add_paragraph(t, "* ", "%s: %s%s", notice->code, notice->sentence, times);
+    }
+    for (size_t c = 0; c < r->cautions_n; c++) {
+        add_paragraph(t, "! ", "%s", r->cautions[c]);
     }
 }
 
 cq_status cq_report_screen(const cq_result *r, cq_units units, char **text) {
-    cq_text t = {NULL, 0, 0, false};
     const cq_plan *plan = r->plan;
-    cq_text_add(&t, "%s\n\n", plan->title == NULL || plan->title[0] == '\0' ? "Quench" : plan->title);
-    if (r->transforming) {
-        if (r->has_line) {
-            add_line(&t, r, units);
-        } else {
-            cq_text_add(&t, "A test piece: no hardening line to speak of. Verdict: %s.\n", cq_verdict_words(r->verdict));
-        }
+    cq_text t = {NULL, 0, 0, false};
+    add_paragraph(&t, "", "%s", plan->title == NULL || plan->title[0] == '\0' ? "Quench" : plan->title);
+    cq_text_add(&t, "\n");
+    if (!r->transforming) {
+        add_paragraph(&t, "", "%s does not harden: temperatures only.",
+                      plan->steel.name == NULL ? "This material" : plan->steel.name);
+    } else if (r->grid->one_dimensional) {
+        char face[WORDS], centre[WORDS];
+        short_hardness_words(&r->edge, face);
+        short_hardness_words(&r->body, centre);
+        add_paragraph(&t, "", "Test piece without a hardening line: face %s, centre %s.", face, centre);
         add_hardness(&t, r);
     } else {
-        cq_text_add(&t, "%s does not harden: temperatures only.\n", plan->steel.name == NULL ? "This material" : plan->steel.name);
+        add_answer(&t, r, units);
+        add_line(&t, r, units);
+        add_hardness(&t, r);
     }
-    char edge[64], body[64], spine[64];
-    film_words(&r->film_edge, edge);
-    film_words(&r->film_body, body);
-    film_words(&r->film_spine, spine);
-    cq_text_add(&t, "\nVapour film: edge %s, body %s, spine %s.\nBelow 500 °C:", edge, body, spine);
-    add_temperature(&t, r->has_line ? " edge" : " face", &r->traces[CQ_TRACE_EDGE]);
-    add_temperature(&t, r->has_line ? ", body" : ", centre", &r->traces[CQ_TRACE_BODY]);
-    if (r->has_line) {
-        add_temperature(&t, ", spine", &r->traces[CQ_TRACE_SPINE]);
-    }
-    cq_text_add(&t, ".\n");
-    if (!isnan(r->critical_rate_K_s)) {
-        const double per_s = units == CQ_UNITS_US ? 1.8 : 1.0;
-        cq_text_add(&t, "Critical cooling rate %.0f %s/s; %.2f %% C in solution; Ms %.0f %s.\n", per_s * r->critical_rate_K_s,
-                    units == CQ_UNITS_US ? "°F" : "K", r->carbon_in_solution_wt,
-                    units == CQ_UNITS_US ? 1.8 * (r->Ms_K - 273.15) + 32.0 : r->Ms_K - 273.15, units == CQ_UNITS_US ? "°F" : "°C");
-    }
-    cq_text_add(&t, "Energy closes to %.1e in %zu steps on %zu cells (%.0f ms).\n", r->energy_imbalance, r->steps, r->cells, 1e3 * r->core_s);
-    for (size_t n = 0; n < r->notices_n; n++) {
-        cq_text_add(&t, "%s%s: %s\n", n == 0 ? "\n" : "", r->notices[n].code, r->notices[n].sentence);
-    }
-    cq_text_add(&t, "\n");
-    for (size_t c = 0; c < r->cautions_n; c++) {
-        cq_text_add(&t, "! %s\n", r->cautions[c]);
-    }
+    add_quench(&t, r, units);
+    add_warnings(&t, r);
     if (t.failed) {
         cq_memory_free(t.bytes);
         return CQ_ERR_MEMORY;

@@ -1,194 +1,237 @@
-/* section_picture.c - the section lying on its side, edge to the left, true to scale: a field in colour, the clay drawn on. */
+/* section_picture.c - pages that show the section: hardness, martensite, cooling rate, and temperature strip by strip.
+ */
 #include "report/pictures.h"
+#include "report/section_drawing.h"
+
+#include "hardness/hardness.h"
 
 #include <math.h>
 #include <stdio.h>
 
-enum { WIDTH = 900, LEFT = 40, RIGHT = 40 };
+enum { WIDTH = 900, MARGIN = 40, TOP = 82, BAR_WIDTH = 420 };
 
-/* Where a point of the section lies on the canvas. */
-typedef struct frame_of {
-    double x0, y0, scale; /* canvas of the edge flat's middle; points per metre */
-} frame_of;
+/* ---- the colour bar ---------------------------------------------------------------------------------------------- */
 
-static double extent_along(const cq_grid *g, double *lowest) {
-    double low = HUGE_VAL, high = -HUGE_VAL;
-    for (int i = 0; i <= g->along; i++) {
-        for (int j = 0; j <= g->across; j++) {
-            const double x = g->node_x_m[i * (g->across + 1) + j];
-            low = fmin(low, x);
-            high = fmax(high, x);
+static void bar(cq_canvas *c, double y, const cq_ramp *ramp, const char *words) {
+    enum { STEPS = 96, TALL = 13 };
+    const double x = 0.5 * (WIDTH - BAR_WIDTH);
+    for (int n = 0; n < STEPS; n++) {
+        double rgb[3];
+        cq_colour_of((n + 0.5) / STEPS, rgb);
+        cairo_set_source_rgb(c->cr, rgb[0], rgb[1], rgb[2]);
+        cairo_rectangle(c->cr, x + BAR_WIDTH * n / (double)STEPS, y, /* under the next one too: no seams */
+                        BAR_WIDTH * (n + 1 < STEPS ? 2 : 1) / (double)STEPS, TALL);
+        cairo_fill(c->cr);
+    }
+    const cq_axes axes = {x, y, BAR_WIDTH, TALL, ramp->low, ramp->high, 0, 1, ramp->log};
+    cq_axes_draw(c, &axes, words, NULL, false);
+}
+
+/* A tick with words on the upper side of the bar at value v. */
+static void bar_mark(cq_canvas *c, double y, const cq_ramp *ramp, double v, const char *words) {
+    const double u = cq_ramp_share(ramp, v), x = 0.5 * (WIDTH - BAR_WIDTH) + BAR_WIDTH * u;
+    if (u >= 0.0 && u <= 1.0) {
+        cairo_set_source_rgb(c->cr, 0.15, 0.15, 0.15);
+        cq_canvas_line(c, x, y - 4, x, y, 0.8, false);
+        cq_canvas_text(c, x, y - 7, 10, CQ_ALIGN_CENTRE, words);
+    }
+}
+
+static void rockwell_marks(cq_canvas *c, double y, const cq_ramp *ramp) {
+    char words[16];
+    for (int HRC = 20; HRC <= 60; HRC += 10) {
+        snprintf(words, sizeof words, "%d", HRC);
+        bar_mark(c, y, ramp, cq_hardness_HV(HRC), words);
+    }
+    bar_mark(c, y, ramp, cq_hardness_HV(65), "65 HRC");
+}
+
+/* ---- one field --------------------------------------------------------------------------------------------------- */
+
+/* Smallest and largest value in cells of the kinds asked for. */
+static void range_of(const cq_grid *g, const double *field, bool clay_too, double *low, double *high) {
+    for (int cell = 0; cell < g->along * g->across; cell++) {
+        if (g->kind[cell] == CQ_CELL_STEEL || (clay_too && g->kind[cell] == CQ_CELL_CLAY)) {
+            *low = fmin(*low, field[cell]); /* fmin and fmax pass a NaN by */
+            *high = fmax(*high, field[cell]);
         }
     }
-    *lowest = low;
-    return high - low;
 }
 
-static double extent_across(const cq_grid *g) {
-    double most = 0.0;
-    for (int n = 0; n < (g->along + 1) * (g->across + 1); n++) {
-        most = fmax(most, fabs(g->node_y_m[n]));
+/* The scale's ends hold every value: the usual ones, moved out to the next round number where a field goes beyond. */
+static cq_ramp hardness_ramp(const cq_result *r) {
+    cq_ramp ramp = {200.0, 900.0, false};
+    range_of(r->grid, r->hardness_HV, false, &ramp.low, &ramp.high);
+    ramp.low = 50.0 * floor(ramp.low / 50.0);
+    ramp.high = 50.0 * ceil(ramp.high / 50.0);
+    return ramp;
+}
+
+/* The next of 1, 2, 5, 10 ... at or beyond v. */
+static double round_number(double v, bool up) {
+    const double power = pow(10.0, floor(log10(v))), lead = v / power;
+    if (up) {
+        return power * (lead <= 1.0 ? 1.0 : lead <= 2.0 ? 2.0 : lead <= 5.0 ? 5.0 : 10.0);
     }
-    return 2.0 * most;
+    return power * (lead >= 5.0 ? 5.0 : lead >= 2.0 ? 2.0 : 1.0);
 }
 
-static void cell_path(cairo_t *cr, const cq_grid *g, int i, int j, const frame_of *f, double mirror) {
-    const int a = i * (g->across + 1) + j, up = a + g->across + 1, corner[4] = {a, a + 1, up + 1, up};
-    for (int n = 0; n < 4; n++) {
-        const double x = f->x0 + f->scale * g->node_x_m[corner[n]], y = f->y0 + mirror * f->scale * g->node_y_m[corner[n]];
-        if (n == 0) {
-            cairo_move_to(cr, x, y);
-        } else {
-            cairo_line_to(cr, x, y);
-        }
+/* Rates differ by a hundred times between edge and body: logarithmic. The scale has to end somewhere below; *less says
+ * that the field goes on. */
+static cq_ramp rate_ramp(const cq_result *r, bool *less) {
+    double low = 100.0, high = 200.0;
+    range_of(r->grid, r->peak_rate_K_s, false, &low, &high);
+    *less = low < 1.0;
+    return (cq_ramp){round_number(fmax(1.0, low), false), round_number(high, true), true};
+}
+
+typedef struct field_page {
+    const double *field;
+    cq_ramp ramp;
+    const char *title, *words;
+} field_page;
+
+static field_page page_of(const cq_result *r, cq_picture picture) {
+    bool less;
+    cq_ramp rates;
+    switch (picture) {
+    case CQ_PICTURE_HARDNESS:
+        return (field_page){r->hardness_HV, hardness_ramp(r), "Hardness as quenched", "Vickers hardness, HV"};
+    case CQ_PICTURE_MARTENSITE:
+        return (field_page){
+            r->fraction[CQ_MARTENSITE], {0.0, 1.0, false}, "Martensite", "share of martensite, the hard structure"};
+    default:
+        rates = rate_ramp(r, &less);
+        return (field_page){r->peak_rate_K_s, rates, "Fastest cooling seen at each place",
+                            less ? "largest cooling rate, °C per second    (left end: 1 and less)"
+                                 : "largest cooling rate, °C per second"};
     }
-    cairo_close_path(cr);
 }
 
-/* All cells: steel by `field` between low and high, clay in flat stone grey. */
-static void draw_cells(cq_canvas *c, const cq_grid *g, const double *field, double low, double high, double offset, bool clay_too,
-                       const frame_of *f) {
-    cairo_save(c->cr);
-    cairo_set_antialias(c->cr, c->format == CQ_FORMAT_PNG ? CAIRO_ANTIALIAS_DEFAULT : CAIRO_ANTIALIAS_NONE);
-    cairo_set_line_width(c->cr, 0.5);
-    for (int i = 0; i < g->along; i++) {
-        for (int j = 0; j < g->across; j++) {
-            const int cell = i * g->across + j;
-            if (g->kind[cell] == CQ_CELL_NONE) {
-                continue;
-            }
-            if (g->kind[cell] == CQ_CELL_CLAY && !clay_too) {
-                cairo_set_source_rgb(c->cr, 0.80, 0.76, 0.70);
-            } else {
-                cq_canvas_colour(c, (field[cell] - offset - low) / (high - low));
-            }
-            for (int half = g->symmetric ? 0 : 1; half < 2; half++) {
-                cell_path(c->cr, g, i, j, f, half == 0 ? -1.0 : 1.0);
-                cairo_fill_preserve(c->cr);
-                cairo_stroke(c->cr); /* closes the hairline between neighbours */
-            }
-        }
-    }
-    cairo_restore(c->cr);
-}
-
-/* Outline of the steel, so that clay and steel are told apart in grey print too. */
-static void draw_outline(cq_canvas *c, const cq_grid *g, const frame_of *f) {
-    cairo_set_source_rgb(c->cr, 0.1, 0.1, 0.1);
-    cairo_set_line_width(c->cr, 0.9);
-    const int sides[2] = {g->symmetric ? g->steel_j1 : g->steel_j0, g->steel_j1};
-    for (int s = 0; s < 2; s++) {
-        const double mirror = g->symmetric && s == 0 ? -1.0 : 1.0;
-        for (int i = g->steel_i0; i <= g->steel_i1; i++) {
-            const int at = (s == 0 ? i : g->steel_i1 + g->steel_i0 - i) * (g->across + 1) + sides[s];
-            const double x = f->x0 + f->scale * g->node_x_m[at], y = f->y0 + mirror * f->scale * g->node_y_m[at];
-            if (s == 0 && i == g->steel_i0) {
-                cairo_move_to(c->cr, x, y);
-            } else {
-                cairo_line_to(c->cr, x, y);
-            }
-        }
-    }
-    cairo_close_path(c->cr);
-    cairo_stroke(c->cr);
-}
-
-static void heading(cq_canvas *c, const cq_result *r, const char *what) {
-    char words[256];
-    cairo_set_source_rgb(c->cr, 0.05, 0.05, 0.05);
-    snprintf(words, sizeof words, "%s", what);
-    cq_canvas_text(c, LEFT, 26, 15, CQ_ALIGN_LEFT, words);
-    snprintf(words, sizeof words, "%.150s", r->plan->title == NULL ? "" : r->plan->title);
-    cq_canvas_text(c, LEFT, 44, 11, CQ_ALIGN_LEFT, words);
-}
-
-static void mark_line(cq_canvas *c, const cq_result *r, const frame_of *f, double top, double bottom) {
-    if (isnan(r->line_surface_m)) {
-        return;
-    }
-    char words[96];
-    const double x = f->x0 + f->scale * r->line_surface_m;
-    cairo_set_source_rgb(c->cr, 0.75, 0.05, 0.05);
-    cq_canvas_line(c, x, top, x, bottom, 1.4, true);
-    snprintf(words, sizeof words, "hardening line (hamon) %.1f mm", 1e3 * r->line_surface_m);
-    cq_canvas_text(c, x + 4, top - 4, 11, CQ_ALIGN_LEFT, words);
-}
-
-static frame_of fit(const cq_grid *g, double top, double *drawn_height) {
-    double lowest;
-    const double along = extent_along(g, &lowest);
-    frame_of f;
-    f.scale = (WIDTH - LEFT - RIGHT) / along;
-    f.x0 = LEFT - f.scale * lowest;
-    *drawn_height = f.scale * extent_across(g);
-    f.y0 = top + 0.5 * *drawn_height;
-    return f;
-}
-
-static void height_axis(cq_canvas *c, const cq_result *r, const frame_of *f, double y) {
-    const double height = r->section->height_m;
-    const cq_axes axes = {f->x0, y, f->scale * height, 0, 0, 1e3 * height, 0, 1, false};
-    cq_axes_draw(c, &axes, "height above the edge flat, mm    (edge left, spine (mune) right, drawn to scale)", NULL, false);
-}
-
-cq_status cq_picture_field(const cq_result *r, cq_picture picture, cq_picture_format format, unsigned char **bytes, size_t *length) {
-    const cq_grid *g = r->grid;
-    const double *field = picture == CQ_PICTURE_HARDNESS ? r->hardness_HV : picture == CQ_PICTURE_MARTENSITE ? r->fraction[CQ_MARTENSITE] : r->peak_rate_K_s;
-    const char *title = picture == CQ_PICTURE_HARDNESS     ? "Hardness as quenched"
-                        : picture == CQ_PICTURE_MARTENSITE ? "Martensite"
-                                                           : "Fastest cooling anywhere in the quench";
-    const char *words = picture == CQ_PICTURE_HARDNESS     ? "Vickers hardness, HV    (clay in grey)"
-                        : picture == CQ_PICTURE_MARTENSITE ? "share of martensite    (clay in grey)"
-                                                           : "largest cooling rate, °C per second    (clay in grey)";
-    double high = picture == CQ_PICTURE_HARDNESS ? 900.0 : 1.0;
-    const double low = picture == CQ_PICTURE_HARDNESS ? 150.0 : 0.0;
-    for (int cell = 0; picture == CQ_PICTURE_PEAK_RATE && cell < g->along * g->across; cell++) {
-        high = g->kind[cell] == CQ_CELL_STEEL ? fmax(high, field[cell]) : high;
-    }
-    double tall;
-    const frame_of f = fit(g, 74, &tall);
+cq_status cq_picture_field(const cq_result *r, cq_picture picture, cq_picture_format format, unsigned char **bytes,
+                           size_t *length) {
+    const field_page page = page_of(r, picture);
+    cq_drawing d = cq_drawing_fit(r->grid, MARGIN, WIDTH - 2 * MARGIN);
+    cq_drawing_move(&d, TOP);
+    const double axis = TOP + d.tall + (r->section->symmetric ? 10.0 : 28.0), scale = axis + 66.0;
     cq_canvas c;
-    if (cq_canvas_open(&c, format, WIDTH, 74 + tall + 130) != CQ_OK) {
+    if (cq_canvas_open(&c, format, WIDTH, scale + 62.0) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
-    heading(&c, r, title);
-    draw_cells(&c, g, field, low, high, 0.0, false, &f);
-    draw_outline(&c, g, &f);
-    mark_line(&c, r, &f, 70, 74 + tall + 4);
-    height_axis(&c, r, &f, 74 + tall + 8);
-    cq_canvas_scale(&c, LEFT + 200, 74 + tall + 66, WIDTH - LEFT - RIGHT - 400, low, high, words);
+    cq_picture_heading(&c, r, MARGIN, WIDTH - 2 * MARGIN, page.title);
+    const cq_status status = cq_drawing_steel(&c, r->grid, &d, page.field, &page.ramp);
+    cq_drawing_line(&c, r, &d);
+    cq_drawing_axis(&c, r, &d, axis);
+    bar(&c, scale, &page.ramp, page.words);
+    if (picture == CQ_PICTURE_HARDNESS) {
+        rockwell_marks(&c, scale, &page.ramp);
+    } else if (picture == CQ_PICTURE_PEAK_RATE && !isnan(r->critical_rate_K_s)) {
+        char words[64];
+        snprintf(words, sizeof words, "critical rate %.0f", r->critical_rate_K_s);
+        bar_mark(&c, scale, &page.ramp, r->critical_rate_K_s, words);
+    }
+    c.failed = c.failed || status < 0;
     return cq_canvas_close(&c, bytes, length);
 }
 
-cq_status cq_picture_temperatures(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length) {
-    enum { STRIPS = 6 };
-    const cq_grid *g = r->grid;
-    double tall;
-    frame_of f = fit(g, 70, &tall);
-    const double pitch = tall + 26;
-    size_t chosen[STRIPS], n = 0;
-    for (size_t s = 0; s < STRIPS; s++) { /* evenly through the frames, first and last included */
-        const size_t frame = s * (r->frames_n - 1) / (STRIPS - 1);
-        if (n == 0 || frame != chosen[n - 1]) {
-            chosen[n++] = frame;
+/* ---- temperature ------------------------------------------------------------------------------------------------- */
+
+enum { COLUMNS = 2, STRIPS = 8, GUTTER = 36 };
+
+static double mean_steel_K(const cq_grid *g, const double *temp_K) {
+    double sum = 0.0, area = 0.0;
+    for (int cell = 0; cell < g->along * g->across; cell++) {
+        if (g->kind[cell] == CQ_CELL_STEEL) {
+            sum += g->area_m2[cell] * temp_K[cell];
+            area += g->area_m2[cell];
         }
     }
+    return sum / area;
+}
+
+/* Frames [first, end) during the plan's steps: at time 0 all glows evenly, and what air does afterwards is no quench.
+ */
+static size_t first_of_steps(const cq_result *r) {
+    return r->frames[0].time_s > 0.0 ? 0 : 1;
+}
+
+static size_t last_of_steps(const cq_result *r) {
+    size_t end = r->frames_n;
+    while (end > 2 && r->frames[end - 1].time_s > r->end_time_s) {
+        end--;
+    }
+    return end;
+}
+
+/* The frame from `from` on whose steel is nearest to `sought_K` on the mean; [from, end) is not empty. */
+static size_t nearest_frame(const cq_result *r, size_t from, size_t end, double sought_K) {
+    size_t best = from;
+    double least = HUGE_VAL;
+    for (size_t f = from; f < end; f++) {
+        const double off = fabs(mean_steel_K(r->grid, r->frames[f].temp_K) - sought_K);
+        if (off < least) {
+            least = off;
+            best = f;
+        }
+    }
+    return best;
+}
+
+/* Times the plan asks for, evenly thinned; else frames between which the steel cools by about the same. Rising. */
+static size_t choose(const cq_result *r, size_t chosen[STRIPS]) {
+    const size_t begin = first_of_steps(r), end = last_of_steps(r), there = end - begin;
+    const bool asked = r->plan->times_n > 0;
+    const size_t most = asked ? STRIPS : 6, n = there < most ? there : most;
+    const double first = mean_steel_K(r->grid, r->frames[begin].temp_K);
+    const double span = mean_steel_K(r->grid, r->frames[end - 1].temp_K) - first;
+    for (size_t s = 0; s < n; s++) {
+        if (asked) {
+            chosen[s] = n == 1 ? begin : begin + s * (there - 1) / (n - 1);
+        } else { /* leave enough frames for the rest */
+            const size_t from = s == 0 ? begin : chosen[s - 1] + 1;
+            chosen[s] = nearest_frame(r, from, end - (n - 1 - s), first + span * (double)(s + 1) / (double)n);
+        }
+    }
+    return n;
+}
+
+static cq_ramp temperature_ramp(const cq_result *r) {
+    cq_ramp ramp = {273.15, 1073.15, false}; /* 0 to 800 °C, or more */
+    for (size_t f = 0; f < r->frames_n; f++) {
+        range_of(r->grid, r->frames[f].temp_K, true, &ramp.low, &ramp.high);
+    }
+    ramp.low = 50.0 * floor((ramp.low - 273.15) / 50.0 + 1e-6) + 273.15;
+    ramp.high = 50.0 * ceil((ramp.high - 273.15) / 50.0 - 1e-6) + 273.15;
+    return ramp;
+}
+
+cq_status cq_picture_temperatures(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length) {
+    const double strip = (WIDTH - 2.0 * MARGIN - GUTTER) / COLUMNS;
+    const cq_ramp ramp = temperature_ramp(r), celsius = {ramp.low - 273.15, ramp.high - 273.15, false};
+    size_t chosen[STRIPS];
+    const size_t n = choose(r, chosen), rows = (n + COLUMNS - 1) / COLUMNS;
+    const double pitch = cq_drawing_fit(r->grid, 0.0, strip).tall + 30.0;
+    const double axis = TOP + pitch * (double)rows - 14.0, scale = axis + 58.0;
     cq_canvas c;
-    if (cq_canvas_open(&c, format, WIDTH, 74 + pitch * (double)n + 120) != CQ_OK) {
+    if (cq_canvas_open(&c, format, WIDTH, scale + 50.0) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
-    heading(&c, r, "Temperature of steel and clay through the quench");
-    for (size_t s = 0; s < n; s++) {
+    cq_status status = CQ_OK;
+    cq_picture_heading(&c, r, MARGIN, WIDTH - 2 * MARGIN, "Temperature of steel and clay through the quench");
+    for (size_t s = 0; s < n && status >= 0; s++) { /* down the first column, then down the second */
         char words[64];
-        const double top = 78 + pitch * (double)s;
-        f.y0 = top + 0.5 * tall;
-        draw_cells(&c, g, r->frames[chosen[s]].temp_K, 0.0, 850.0, 273.15, true, &f);
-        draw_outline(&c, g, &f);
+        const double left = MARGIN + (strip + GUTTER) * (double)(s / rows), top = TOP + pitch * (double)(s % rows);
+        cq_drawing d = cq_drawing_fit(r->grid, left, strip);
+        cq_drawing_move(&d, top);
+        status = cq_drawing_both(&c, r->grid, &d, r->frames[chosen[s]].temp_K, &ramp);
         snprintf(words, sizeof words, "%.2f s", r->frames[chosen[s]].time_s);
         cairo_set_source_rgb(c.cr, 0.05, 0.05, 0.05);
-        cq_canvas_text(&c, LEFT, top - 4, 11, CQ_ALIGN_LEFT, words);
+        cq_canvas_text(&c, left, top - 2, 12, CQ_ALIGN_LEFT, words);
+        if (s % rows == rows - 1 || s == n - 1) {
+            cq_drawing_axis(&c, r, &d, axis);
+        }
     }
-    height_axis(&c, r, &f, 78 + pitch * (double)n - 16);
-    cq_canvas_scale(&c, LEFT + 200, 78 + pitch * (double)n + 40, WIDTH - LEFT - RIGHT - 400, 0, 850, "temperature, °C");
+    bar(&c, scale, &celsius, "temperature, °C");
+    c.failed = c.failed || status < 0;
     return cq_canvas_close(&c, bytes, length);
 }

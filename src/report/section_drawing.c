@@ -1,0 +1,308 @@
+/* section_drawing.c - see section_drawing.h. */
+#include "report/section_drawing.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static const double THINNEST = 56.0;        /* points: a thinner drawing is magnified across */
+static const double THIN_COAT = 1.6;        /* points: least width of the line that stands for a thin coat */
+static const double SAME_LINE = 5e-5;       /* m: faces whose lines differ by less are told as one */
+static const double ROOM_FOR_WORDS = 480.0; /* points of axis that hold the long words */
+
+cq_drawing cq_drawing_fit(const cq_grid *g, double left, double width) {
+    double low = HUGE_VAL, high = -HUGE_VAL, most = 0.0;
+    for (int n = 0; n < (g->along + 1) * (g->across + 1); n++) {
+        low = fmin(low, g->node_x_m[n]);
+        high = fmax(high, g->node_x_m[n]);
+        most = fmax(most, fabs(g->node_y_m[n]));
+    }
+    cq_drawing d;
+    d.place.per_x = width / (high - low);
+    d.place.x0 = left - d.place.per_x * low;
+    d.magnified = (int)fmin(4.0, fmax(1.0, ceil(THINNEST / (2.0 * most * d.place.per_x))));
+    d.place.per_y = d.magnified * d.place.per_x;
+    d.tall = 2.0 * most * d.place.per_y;
+    cq_drawing_move(&d, 0.0);
+    return d;
+}
+
+void cq_drawing_move(cq_drawing *d, double top) {
+    d->place.y0 = top + 0.5 * d->tall;
+}
+
+/* ---- shapes ------------------------------------------------------------------------------------------------------ */
+
+static double across_at(const cq_drawing *d, double x_m) {
+    return d->place.x0 + d->place.per_x * x_m;
+}
+
+static double down_at(const cq_drawing *d, double y_m) {
+    return d->place.y0 + d->place.per_y * y_m;
+}
+
+static void add_node(cairo_t *cr, const cq_grid *g, const cq_drawing *d, int i, int j, double mirror) {
+    const int n = i * (g->across + 1) + j;
+    cairo_line_to(cr, across_at(d, g->node_x_m[n]), down_at(d, mirror * g->node_y_m[n])); /* the first one moves */
+}
+
+/* Column of the outermost node of row i on one side; of the steel alone, or with its clay. */
+static int rim_of(const cq_grid *g, int i, bool right, bool clay_too) {
+    if (!clay_too) {
+        return right ? g->steel_j1 : g->steel_j0;
+    }
+    int first = g->across, last = 0;
+    for (int j = 0; j < g->across; j++) {
+        if (g->kind[i * g->across + j] != CQ_CELL_NONE) {
+            first = j < first ? j : first;
+            last = j + 1;
+        }
+    }
+    return right ? last : first;
+}
+
+/* Closed outline: up one side, down the other. */
+static void outline(cairo_t *cr, const cq_grid *g, const cq_drawing *d, bool clay_too) {
+    const int low = clay_too ? 0 : g->steel_i0, high = clay_too ? g->along : g->steel_i1;
+    cairo_new_path(cr);
+    for (int i = low; i < high; i++) {
+        const int j = rim_of(g, i, true, clay_too);
+        add_node(cr, g, d, i, j, 1.0);
+        add_node(cr, g, d, i + 1, j, 1.0);
+    }
+    for (int i = high - 1; i >= low; i--) {
+        const int j = rim_of(g, i, g->symmetric, clay_too);
+        const double mirror = g->symmetric ? -1.0 : 1.0;
+        add_node(cr, g, d, i + 1, j, mirror);
+        add_node(cr, g, d, i, j, mirror);
+    }
+    cairo_close_path(cr);
+}
+
+/* ---- clay -------------------------------------------------------------------------------------------------------- */
+
+/* Hatched, so that it is no colour of the scale and stays apart in grey. */
+static void hatch(cq_canvas *c, const cq_grid *g, const cq_drawing *d) {
+    double x0, y0, x1, y1;
+    outline(c->cr, g, d, true);
+    cairo_path_extents(c->cr, &x0, &y0, &x1, &y1);
+    cairo_set_source_rgb(c->cr, 0.95, 0.93, 0.90);
+    cairo_fill_preserve(c->cr);
+    cairo_save(c->cr);
+    cairo_clip(c->cr);
+    cairo_set_source_rgb(c->cr, 0.70, 0.64, 0.56);
+    cairo_set_line_width(c->cr, 0.7);
+    for (double x = x0 - (y1 - y0); x < x1; x += 6.0) {
+        cairo_move_to(c->cr, x, y1);
+        cairo_line_to(c->cr, x + (y1 - y0), y0);
+    }
+    cairo_stroke(c->cr);
+    cairo_restore(c->cr);
+}
+
+/* How wide the line that stands for a thin coat is, and how far out of the face its middle lies. */
+static double thin_width(double points, double *out) {
+    const double width = fmax(THIN_COAT, points);
+    *out = 0.5 * width + 0.4;
+    return width;
+}
+
+/* One line along the face, interrupted where it is bare or has cells of clay. */
+static void thin_face(cq_canvas *c, const cq_grid *g, const cq_drawing *d, int side) {
+    const double *film_m = side == CQ_SIDE_RIGHT || g->symmetric ? g->film_right_m : g->film_left_m;
+    const double down = side == CQ_SIDE_RIGHT ? 1.0 : -1.0, mirror = g->symmetric ? down : 1.0;
+    const int j = side == CQ_SIDE_RIGHT || g->symmetric ? g->steel_j1 : g->steel_j0;
+    double thickest_m = 0.0, out;
+    for (int i = g->steel_i0; i < g->steel_i1; i++) {
+        thickest_m = fmax(thickest_m, film_m[i]);
+    }
+    cairo_set_line_width(c->cr, thin_width(d->place.per_y * thickest_m, &out));
+    cairo_new_path(c->cr);
+    for (int i = g->steel_i0; i < g->steel_i1; i++) {
+        for (int end = 0; end < 2 && film_m[i] > 0.0; end++) {
+            const int n = (i + end) * (g->across + 1) + j;
+            cairo_line_to(c->cr, across_at(d, g->node_x_m[n]), down_at(d, mirror * g->node_y_m[n]) + down * out);
+        }
+        if (!(film_m[i] > 0.0)) {
+            cairo_new_sub_path(c->cr);
+        }
+    }
+    cairo_stroke(c->cr);
+}
+
+static void thin_flat(cq_canvas *c, const cq_grid *g, const cq_drawing *d, int i, double film_m, double outward) {
+    double out;
+    const double width = thin_width(d->place.per_x * film_m, &out);
+    const int row = i * (g->across + 1);
+    const double high = g->node_y_m[row + g->steel_j1], low = g->symmetric ? -high : g->node_y_m[row + g->steel_j0];
+    const double x = across_at(d, g->node_x_m[row + g->steel_j1]) + outward * out;
+    if (film_m > 0.0) {
+        cq_canvas_line(c, x, down_at(d, low), x, down_at(d, high), width, false);
+    }
+}
+
+/* Coats too thin for cells of their own. */
+static void thin_coats(cq_canvas *c, const cq_grid *g, const cq_drawing *d) {
+    cairo_set_source_rgb(c->cr, 0.62, 0.50, 0.36);
+    thin_face(c, g, d, CQ_SIDE_LEFT);
+    thin_face(c, g, d, CQ_SIDE_RIGHT);
+    thin_flat(c, g, d, g->steel_i0, g->film_edge_m, -1.0);
+    thin_flat(c, g, d, g->steel_i1, g->film_spine_m, 1.0);
+}
+
+/* ---- fields ------------------------------------------------------------------------------------------------------ */
+
+static cq_status paint_inside(cq_canvas *c, const cq_grid *g, const cq_drawing *d, const double *field,
+                              cq_cell_kind kind, const cq_ramp *ramp) {
+    cairo_save(c->cr);
+    outline(c->cr, g, d, kind == CQ_CELL_CLAY);
+    cairo_clip(c->cr);
+    const cq_status status = cq_raster_paint(c, g, field, kind, ramp, &d->place);
+    cairo_restore(c->cr);
+    return status;
+}
+
+static void stroke_outline(cq_canvas *c, const cq_grid *g, const cq_drawing *d, bool clay_too) {
+    outline(c->cr, g, d, clay_too);
+    if (clay_too) {
+        cairo_set_source_rgb(c->cr, 0.50, 0.45, 0.38);
+        cairo_set_line_width(c->cr, 0.8);
+    } else {
+        cairo_set_source_rgb(c->cr, 0.05, 0.05, 0.05);
+        cairo_set_line_width(c->cr, 1.1);
+    }
+    cairo_stroke(c->cr);
+}
+
+cq_status cq_drawing_steel(cq_canvas *c, const cq_grid *g, const cq_drawing *d, const double *field,
+                           const cq_ramp *ramp) {
+    hatch(c, g, d);
+    stroke_outline(c, g, d, true);
+    const cq_status status = paint_inside(c, g, d, field, CQ_CELL_STEEL, ramp);
+    thin_coats(c, g, d);
+    stroke_outline(c, g, d, false);
+    return status;
+}
+
+cq_status cq_drawing_both(cq_canvas *c, const cq_grid *g, const cq_drawing *d, const double *field,
+                          const cq_ramp *ramp) {
+    cq_status status = paint_inside(c, g, d, field, CQ_CELL_CLAY, ramp);
+    stroke_outline(c, g, d, true);
+    status = status < 0 ? status : paint_inside(c, g, d, field, CQ_CELL_STEEL, ramp);
+    thin_coats(c, g, d);
+    stroke_outline(c, g, d, false);
+    return status;
+}
+
+/* ---- the hardening line ------------------------------------------------------------------------------------------ */
+
+/* Where martensite first falls through one half up column j: false if it starts below or never falls. */
+static bool falls_in_column(const cq_result *r, int j, double *x_m, double *y_m) {
+    const cq_grid *g = r->grid;
+    for (int i = g->steel_i0; i + 1 < g->steel_i1; i++) {
+        const int a = i * g->across + j, b = a + g->across;
+        const double low = r->fraction[CQ_MARTENSITE][a], high = r->fraction[CQ_MARTENSITE][b];
+        if (i == g->steel_i0 && !(low >= 0.5)) {
+            return false;
+        }
+        if (low >= 0.5 && high < 0.5) {
+            const double u = (low - 0.5) / (low - high);
+            *x_m = g->center_x_m[a] + u * (g->center_x_m[b] - g->center_x_m[a]);
+            *y_m = g->center_y_m[a] + u * (g->center_y_m[b] - g->center_y_m[a]);
+            return true;
+        }
+    }
+    return false;
+}
+
+static double face_y(const cq_result *r, int side, double x_m) {
+    return (side == CQ_SIDE_RIGHT ? 1.0 : -1.0) * cq_section_half_thickness(r->section, side, x_m);
+}
+
+/* The front column by column, face to face; where a column has none the curve breaks off. */
+static void front_path(cq_canvas *c, const cq_result *r, const cq_drawing *d, double mirror) {
+    const cq_grid *g = r->grid;
+    double x, y;
+    cairo_new_sub_path(c->cr);
+    if (g->symmetric && !isnan(r->line_mid_m)) {
+        cairo_line_to(c->cr, across_at(d, r->line_mid_m), down_at(d, 0.0));
+    } else if (!g->symmetric && !isnan(r->line_left_m)) {
+        cairo_line_to(c->cr, across_at(d, r->line_left_m), down_at(d, face_y(r, CQ_SIDE_LEFT, r->line_left_m)));
+    }
+    for (int j = g->steel_j0; j < g->steel_j1; j++) {
+        if (falls_in_column(r, j, &x, &y)) {
+            cairo_line_to(c->cr, across_at(d, x), down_at(d, mirror * y));
+        } else {
+            cairo_new_sub_path(c->cr);
+        }
+    }
+    if (!isnan(r->line_right_m)) {
+        y = face_y(r, CQ_SIDE_RIGHT, r->line_right_m);
+        cairo_line_to(c->cr, across_at(d, r->line_right_m), down_at(d, mirror * y));
+    }
+}
+
+static void draw_front(cq_canvas *c, const cq_result *r, const cq_drawing *d) {
+    cairo_new_path(c->cr);
+    front_path(c, r, d, 1.0);
+    if (r->grid->symmetric) {
+        front_path(c, r, d, -1.0);
+    }
+    cairo_set_source_rgb(c->cr, 1, 1, 1);
+    cairo_set_line_width(c->cr, 4.0);
+    cairo_stroke_preserve(c->cr);
+    cairo_set_source_rgb(c->cr, 0.05, 0.05, 0.05);
+    cairo_set_line_width(c->cr, 1.8);
+    cairo_stroke(c->cr);
+}
+
+/* A dashed leader from the face at x_m out of the drawing, with words at its end. */
+static void leader(cq_canvas *c, const cq_result *r, const cq_drawing *d, int side, double x_m, const char *name) {
+    char words[96];
+    const bool down = side == CQ_SIDE_RIGHT;
+    const double x = across_at(d, x_m), end = d->place.y0 + (down ? 1.0 : -1.0) * (0.5 * d->tall + 5.0);
+    const bool near_right = x_m > 0.6 * r->section->height_m;
+    cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
+    cq_canvas_line(c, x, down_at(d, face_y(r, side, x_m)), x, end, 1.4, true);
+    snprintf(words, sizeof words, "%s %.1f mm", name, 1e3 * x_m);
+    cq_canvas_label(c, x + (near_right ? 4.0 : -4.0), end + (down ? 12.0 : -4.0), 11.5,
+                    near_right ? CQ_ALIGN_RIGHT : CQ_ALIGN_LEFT, words);
+}
+
+void cq_drawing_line(cq_canvas *c, const cq_result *r, const cq_drawing *d) {
+    if (!r->transforming) {
+        return;
+    }
+    if (isnan(r->line_left_m) && isnan(r->line_right_m)) {
+        char words[96];
+        snprintf(words, sizeof words, "no hardening line (hamon): %s", cq_verdict_words(r->verdict));
+        cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
+        cq_canvas_text(c, across_at(d, 0.0), d->place.y0 - 0.5 * d->tall - 9.0, 11.5, CQ_ALIGN_LEFT, words);
+        return;
+    }
+    draw_front(c, r, d);
+    if (fabs(r->line_left_m - r->line_right_m) < SAME_LINE) {
+        leader(c, r, d, CQ_SIDE_LEFT, r->line_surface_m, "hardening line (hamon)");
+        return;
+    }
+    if (!isnan(r->line_left_m)) {
+        leader(c, r, d, CQ_SIDE_LEFT, r->line_left_m, "hardening line (hamon), left face");
+    }
+    if (!isnan(r->line_right_m)) {
+        leader(c, r, d, CQ_SIDE_RIGHT, r->line_right_m, "hardening line (hamon), right face");
+    }
+}
+
+void cq_drawing_axis(cq_canvas *c, const cq_result *r, const cq_drawing *d, double y) {
+    char words[160], scale[48] = "drawn to scale";
+    const double height = r->section->height_m, width = d->place.per_x * height;
+    const cq_axes axes = {d->place.x0, y, width, 0, 0, 1e3 * height, 0, 1, false};
+    if (d->magnified > 1) {
+        snprintf(scale, sizeof scale, "thickness drawn %d times", d->magnified);
+    }
+    const char *faces = r->section->symmetric ? "" : "left face above; ";
+    snprintf(words, sizeof words,
+             width > ROOM_FOR_WORDS ? "height above the edge flat, mm    (edge left, spine (mune) right; %s%s)"
+                                    : "height above the edge flat, mm    (%s%s)",
+             faces, scale);
+    cq_axes_draw(c, &axes, words, NULL, false);
+}

@@ -1,0 +1,206 @@
+/* The screen: width, the sentence that answers, units, and what is said where a value does not apply. */
+#include "fixture.h"
+
+#include "base/memory.h"
+
+#include <stdio.h>
+
+static fixture f;
+
+static char *screen(cq_units units) {
+    char *text = NULL;
+    ck_assert_int_eq(cq_report_screen(&f.result, units, &text), CQ_OK);
+    return text;
+}
+
+static void expect(const char *text, const char *words) {
+    ck_assert_msg(strstr(text, words) != NULL, "'%s' is not in\n%s", words, text);
+}
+
+static void expect_not(const char *text, const char *words) {
+    ck_assert_msg(strstr(text, words) == NULL, "'%s' is in\n%s", words, text);
+}
+
+static void expect_narrow(const char *text) {
+    size_t column = 0;
+    for (const char *c = text; *c != '\0'; c++) {
+        column = *c == '\n' ? 0 : column + (((unsigned char)*c & 0xc0) != 0x80);
+        ck_assert_msg(column <= 100, "wider than 100 columns:\n%s", text);
+    }
+}
+
+START_TEST(answers_in_one_sentence) {
+    fixture_make(&f, true);
+    char *text = screen(CQ_UNITS_METRIC);
+    expect(text, "Hard edge, soft back: hardening line (hamon) 11.0 mm above the edge flat, edge 64.9 HRC.\n");
+    expect(text, "transition band (habuchi) 10.1 mm to 11.9 mm; mid-plane 10.9 mm\n");
+    expect(text, "830 HV (64.9 HRC)  martensite 90 %, retained austenite 10 %\n");
+    expect(text, "fine pearlite (troostite) 91 %, bainite 9 %");
+    expect(text, "edge collapsed at 1.09 s, body lasted, spine (mune) none");
+    expect(text, "Energy closes to 0.11 % in 243 steps");
+    expect(text, "(2 times)");
+    expect(text, "not a clearance");
+    expect_not(text, "left face");
+    expect_not(text, "nan");
+    expect_narrow(text);
+    cq_text_free(text);
+    fixture_clear(&f);
+}
+END_TEST
+
+START_TEST(below_the_scale_there_is_no_HRC) {
+    fixture_make(&f, true);
+    char *text = screen(CQ_UNITS_METRIC);
+    expect(text, "spine  195 HV ");
+    expect_not(text, "195 HV (");
+    expect_not(text, "bainite 0 %"); /* 0.4 %: less than is told */
+    cq_text_free(text);
+    fixture_clear(&f);
+}
+END_TEST
+
+START_TEST(inches_with_the_nearest_64th) {
+    static const struct {
+        double inch;
+        const char *words;
+    } cases[] = {{0.4375, "0.438 in (7/16)"}, {0.4331, "0.433 in (7/16)"},   {0.2031, "0.203 in (13/64)"},
+                 {0.9999, "1.000 in (1)"},    {1.1094, "1.109 in (1 7/64)"}, {0.0078, "0.008 in (0)"}};
+    for (size_t n = 0; n < sizeof cases / sizeof cases[0]; n++) {
+        fixture_make(&f, true);
+        f.result.line_surface_m = f.result.line_left_m = f.result.line_right_m = cases[n].inch * 0.0254;
+        char *text = screen(CQ_UNITS_US);
+        expect(text, cases[n].words);
+        expect_narrow(text);
+        cq_text_free(text);
+        fixture_clear(&f);
+    }
+    fixture_make(&f, true);
+    char *text = screen(CQ_UNITS_US);
+    expect(text, "Below 932 °F");
+    expect(text, "171 °F/s"); /* 95 K/s */
+    expect(text, "401 °F (Ms)");
+    expect_not(text, "°C");
+    cq_text_free(text);
+    fixture_clear(&f);
+}
+END_TEST
+
+START_TEST(faces_that_differ_are_told_apart) {
+    fixture_make(&f, false);
+    f.result.line_right_m = 12.34e-3;
+    char *text = screen(CQ_UNITS_METRIC);
+    expect(text, "left face: 11.0 mm; right face: 12.3 mm");
+    cq_text_free(text);
+    f.result.line_right_m = NAN;
+    text = screen(CQ_UNITS_METRIC);
+    expect(text, "left face: 11.0 mm; right face: none");
+    cq_text_free(text);
+    fixture_clear(&f);
+}
+END_TEST
+
+START_TEST(what_does_not_apply_is_not_a_number) {
+    fixture_make(&f, true);
+    cq_result *r = &f.result;
+    r->line_band10_m = r->line_mid_m = r->critical_rate_K_s = r->traces[CQ_TRACE_SPINE].t500_s = NAN;
+    char *text = screen(CQ_UNITS_METRIC);
+    expect(text, "from 10.1 mm on; mid-plane none");
+    expect(text, "spine never");
+    expect_not(text, "nan");
+    cq_text_free(text);
+    r->line_surface_m = r->line_left_m = r->line_right_m = r->line_mid_m = r->line_band90_m = NAN;
+    r->verdict = CQ_VERDICT_THROUGH;
+    text = screen(CQ_UNITS_METRIC);
+    expect(text, "Hard right through: no hardening line (hamon), edge 64.9 HRC.");
+    expect_not(text, "nan");
+    expect_not(text, "habuchi");
+    cq_text_free(text);
+    r->transforming = r->has_line = false;
+    r->edge = r->body = r->spine = (cq_spot){NAN, NAN, {NAN, NAN, NAN, NAN, NAN}};
+    r->Ms_K = r->carbon_in_solution_wt = NAN;
+    r->verdict = CQ_VERDICT_INERT;
+    text = screen(CQ_UNITS_METRIC);
+    expect(text, "1084 does not harden");
+    expect(text, "body 1.50 s"); /* a blade still, not a test piece */
+    expect_not(text, "nan");
+    expect_not(text, "martensite");
+    cq_text_free(text);
+    fixture_clear(&f);
+}
+END_TEST
+
+START_TEST(test_pieces_have_face_and_centre) {
+    fixture_make(&f, true);
+    f.grid->one_dimensional = true;
+    f.result.has_line = false;
+    f.result.spine = (cq_spot){NAN, NAN, {NAN, NAN, NAN, NAN, NAN}};
+    f.result.edge_temper_HV = 700.0;
+    f.result.edge_temper_HRC = 60.1;
+    char *text = screen(CQ_UNITS_METRIC);
+    expect(text, "face 64.9 HRC, centre 41.3 HRC");
+    expect(text, "After temper (yaki-modoshi): face 700 HV (60.1 HRC)\n");
+    expect(text, "Vapour film: collapsed at 1.09 s.");
+    expect_not(text, "spine");
+    expect_not(text, "nan");
+    cq_text_free(text);
+    fixture_clear(&f);
+}
+END_TEST
+
+START_TEST(long_words_wrap) {
+    char title[400];
+    fixture_make(&f, true);
+    memset(title, 'x', sizeof title);
+    for (size_t n = 9; n < sizeof title; n += 10) {
+        title[n] = ' ';
+    }
+    title[sizeof title - 1] = '\0';
+    f.plan.title = title;
+    char *text = screen(CQ_UNITS_METRIC);
+    expect_narrow(text);
+    expect(text, "\n  "); /* the caution goes on indented */
+    cq_text_free(text);
+    f.plan.title = NULL;
+    text = screen(CQ_UNITS_METRIC);
+    expect(text, "Quench\n");
+    cq_text_free(text);
+    fixture_clear(&f);
+}
+END_TEST
+
+START_TEST(short_memory_is_told) {
+    fixture_make(&f, true);
+    cq_status status = CQ_ERR_MEMORY;
+    for (long n = 0; status == CQ_ERR_MEMORY; n++) {
+        char *text = NULL;
+        cq_memory_fail_after(n);
+        status = cq_report_screen(&f.result, CQ_UNITS_METRIC, &text);
+        cq_memory_fail_after(-1);
+        ck_assert((status == CQ_OK) == (text != NULL));
+        ck_assert_int_lt(n, 1000);
+        ck_assert(n > 0 || status == CQ_ERR_MEMORY);
+        cq_text_free(text);
+    }
+    ck_assert_int_eq(status, CQ_OK);
+    fixture_clear(&f);
+}
+END_TEST
+
+int main(void) {
+    Suite *suite = suite_create("screen");
+    TCase *all = tcase_create("screen");
+    tcase_add_test(all, answers_in_one_sentence);
+    tcase_add_test(all, below_the_scale_there_is_no_HRC);
+    tcase_add_test(all, inches_with_the_nearest_64th);
+    tcase_add_test(all, faces_that_differ_are_told_apart);
+    tcase_add_test(all, what_does_not_apply_is_not_a_number);
+    tcase_add_test(all, test_pieces_have_face_and_centre);
+    tcase_add_test(all, long_words_wrap);
+    tcase_add_test(all, short_memory_is_told);
+    suite_add_tcase(suite, all);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    const int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed != 0;
+}
