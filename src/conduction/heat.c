@@ -132,7 +132,7 @@ static void weigh_vertices(cq_heat *h) {
     }
 }
 
-static void describe_row_ends(cq_heat *h, const cq_heat_films *films) {
+static void describe_row_ends(cq_heat *h) {
     const cq_grid *g = h->grid;
     for (int i = 0; i < g->along; i++) {
         int first = g->across, last = -1;
@@ -156,16 +156,13 @@ static void describe_row_ends(cq_heat *h, const cq_heat_films *films) {
             end->vertex_low = cq_heat_at(h, i, face_j);
             end->vertex_high = cq_heat_at(h, i + 1, face_j);
             end->exposed = !(g->symmetric && !high) && end->area_m > 0.0;
-            if (films != NULL && films->resistance_m2K_W != NULL && end->exposed) {
-                end->film_mK_W = films->resistance_m2K_W[2 * i + high] / end->area_m;
-            }
         }
     }
 }
 
 /* Columns: the outermost run touching the edge (or spine) side is exposed; a coat that tapers to nothing in the middle
  * of a face ends in a cell a few hundredths of a millimetre high, which is left adiabatic. */
-static void describe_column_ends(cq_heat *h, const cq_heat_films *films) {
+static void describe_column_ends(cq_heat *h) {
     const cq_grid *g = h->grid;
     for (int j = 0; j < g->across; j++) {
         int first = g->along, last = -1;
@@ -190,9 +187,6 @@ static void describe_column_ends(cq_heat *h, const cq_heat_films *films) {
             end->vertex_low = cq_heat_at(h, face_i, j);
             end->vertex_high = cq_heat_at(h, face_i, j + 1);
             end->exposed = (high ? last >= g->steel_i1 - 1 : first <= g->steel_i0) && end->area_m > 0.0;
-            if (films != NULL && films->resistance_m2K_W != NULL && end->exposed) {
-                end->film_mK_W = films->resistance_m2K_W[index] / end->area_m;
-            }
         }
     }
 }
@@ -254,8 +248,8 @@ cq_status cq_heat_create(cq_heat **heat, const cq_grid *grid, const cq_heat_film
     }
     copy_metrics(h);
     weigh_vertices(h);
-    describe_row_ends(h, films);
-    describe_column_ends(h, films);
+    describe_row_ends(h);
+    describe_column_ends(h);
     lump_film_heat(h, films);
     const cq_status status = list_gaps(h, films == NULL ? 0.0 : films->contact_m2K_W);
     if (status != CQ_OK) {

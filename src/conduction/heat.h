@@ -73,11 +73,10 @@ typedef struct cq_heat {
     struct cq_heat_gap { size_t face; bool along; double mK_W; } *gaps;
 } cq_heat;
 
-/* What lies between the end cells and the surroundings. Arrays over ends; NULL = nothing. contact_m2K_W acts between
- * clay cells and steel cells. */
+/* What lies at the ends and between clay and steel; the resistance of films changes with the bath and is set in the ends
+ * themselves. heat_J_m2K: ends_n, heat capacity of films per area, NULL = none. */
 typedef struct cq_heat_films {
-    const double *resistance_m2K_W; /* ends_n: thin coat, scale */
-    const double *heat_J_m2K;       /* ends_n: heat capacity of those, per area */
+    const double *heat_J_m2K;
     double contact_m2K_W;
 } cq_heat_films;
 

@@ -116,19 +116,21 @@ static double falls_through(const cq_profile_along *a, const double *v, double l
     return NAN;
 }
 
-static size_t count_crossings(cq_result *r, const double *v, bool list) {
-    const cq_profile_along *a = &r->along;
+static size_t count_crossings(const cq_profile_along *a, const double *v) {
     size_t crossings = 0;
     for (size_t i = 0; i + 1 < a->n; i++) {
-        if ((v[i] >= HARD) != (v[i + 1] >= HARD)) {
-            crossings++;
-            if (list && r->crossings_n < sizeof r->crossings_m / sizeof r->crossings_m[0]) {
-                r->crossings_m[r->crossings_n++] =
-                    a->height_m[i] + (a->height_m[i + 1] - a->height_m[i]) * (v[i] - HARD) / (v[i] - v[i + 1]);
-            }
-        }
+        crossings += (v[i] >= HARD) != (v[i + 1] >= HARD);
     }
     return crossings;
+}
+
+static void list_crossings(cq_result *r, const double *v) {
+    const cq_profile_along *a = &r->along;
+    for (size_t i = 0; i + 1 < a->n && r->crossings_n < sizeof r->crossings_m / sizeof r->crossings_m[0]; i++) {
+        if ((v[i] >= HARD) != (v[i + 1] >= HARD)) {
+            r->crossings_m[r->crossings_n++] = a->height_m[i] + (a->height_m[i + 1] - a->height_m[i]) * (v[i] - HARD) / (v[i] - v[i + 1]);
+        }
+    }
 }
 
 static double lower_of(double a, double b) {
@@ -165,7 +167,7 @@ static void find_line(cq_run *run) {
     r->line_band90_m = falls_through(a, lower, 0.9 * lower[0]); /* shares of the edge's own martensite: austenite is left too */
     r->line_band10_m = falls_through(a, lower, 0.1 * lower[0]);
     r->line_ground_m = ground_line(run);
-    count_crossings(r, lower, true);
+    list_crossings(r, lower);
 }
 
 /* ---- spots ------------------------------------------------------------------------------------------------------- */
@@ -234,14 +236,13 @@ static cq_verdict judge(const cq_run *run) {
     for (size_t i = 0; i < a->n; i++) {
         everywhere = everywhere && a->martensite_left[i] >= HARD && a->martensite_right[i] >= HARD && a->martensite_mid[i] >= HARD;
     }
-    cq_result scratch = *r;
     if (!(r->edge.fraction[CQ_MARTENSITE] >= HARD)) {
         return CQ_VERDICT_NO_EDGE;
     }
     if (everywhere) {
         return CQ_VERDICT_THROUGH;
     }
-    if (count_crossings(&scratch, a->martensite_left, false) > 2 || count_crossings(&scratch, a->martensite_right, false) > 2) {
+    if (count_crossings(a, a->martensite_left) > 2 || count_crossings(a, a->martensite_right) > 2) {
         return CQ_VERDICT_BROKEN;
     }
     if (r->spine.fraction[CQ_MARTENSITE] >= HARD) {

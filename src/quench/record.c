@@ -53,10 +53,6 @@ static double at_height(const cq_run *run, const double *T, double at_m, int fac
     return T0 + u * (T1 - T0);
 }
 
-double cq_run_mid_temperature(const cq_run *run, double at_m) {
-    return at_height(run, run->heat->T, at_m, CQ_FACE_MID);
-}
-
 static void set_trace(cq_trace *t, const char *name, double at_m, int face) {
     t->name = name;
     t->at_m = at_m;

@@ -25,7 +25,7 @@ static cq_status create_steel_state(cq_run *run, cq_error *error) {
 }
 
 static cq_status create_heat(cq_run *run, cq_error *error) {
-    const cq_heat_films films = {NULL, NULL, run->plan->contact_m2K_W};
+    const cq_heat_films films = {NULL, run->plan->contact_m2K_W};
     cq_status status = cq_heat_create(&run->heat, run->grid, &films, error);
     if (status == CQ_OK) {
         run->heat->split_tolerance /= run->plan->grid.refine * run->plan->grid.refine;

@@ -70,7 +70,6 @@ cq_status cq_run_record_create(cq_run *run);
 void cq_run_record_free(cq_run *run);
 void cq_run_record_step(cq_run *run, double dt_s);
 cq_status cq_run_keep_frame(cq_run *run);
-double cq_run_mid_temperature(const cq_run *run, double at_m);
 
 /* answer.c: line, spots, verdict. */
 cq_status cq_run_answer(cq_run *run);

@@ -1,5 +1,5 @@
 /* flux_bench.c - nanoseconds per evaluation of the boundary laws: water, air, a table. CPU time of one thread. */
-#include "boundary/flux.h"
+#include "../baths.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -46,20 +46,8 @@ int main(void) {
     static const double T[] = {373.15, 473.15, 573.15, 623.15, 673.15,  723.15,
                                773.15, 823.15, 873.15, 923.15, 1023.15, 1123.15};
     static const double h[] = {200, 400, 700, 1100, 2200, 3600, 4200, 4000, 3200, 2400, 1300, 900};
-    cq_bath water = {.kind = CQ_BATH_BOILING,
-                     .film_factor = 1,
-                     .rewetting_factor = 1,
-                     .peak_factor = 1,
-                     .nucleate_factor = 1,
-                     .convection_factor = 1,
-                     .transition_exponent = 2,
-                     .contact_time_s = 5e-3,
-                     .film_convection_W_m2K = 2000,
-                     .convection_W_m2K = 1000,
-                     .scale_m = 20e-6,
-                     .scale_conductivity_W_mK = 3,
-                     .scale_heat_capacity_J_m3K = 4.4e6};
-    const cq_bath air = {.kind = CQ_BATH_GAS, .convection_factor = 1, .gas_convection_W_m2K = 14};
+    cq_bath water = water_bath();
+    const cq_bath air = air_bath();
     cq_bath oil = {.kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {12, T, h, CQ_INTERPOLATE_LINEAR}};
     bench("water", &water);
     water.transition_exponent = 1.5;

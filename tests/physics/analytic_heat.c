@@ -1,9 +1,9 @@
 /* Closed forms of heat conduction [carslaw1959], evaluated beforehand into data/heat_exact.csv, NAFEMS T3 and T4 (targets
  * from memory: 36.60 and 18.25 degC), and the observed order in time.
  */
+#include "../suite.h"
 #include "linear.h"
 
-#include <check.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -215,7 +215,6 @@ START_TEST(probe_and_slab) {
 END_TEST
 
 int main(void) {
-    Suite *suite = suite_create("heat");
     TCase *tc = tcase_create("closed forms");
     tcase_set_timeout(tc, 120);
     tcase_add_test(tc, slab_and_cylinder);
@@ -225,10 +224,5 @@ int main(void) {
     tcase_add_test(tc, nafems_T3);
     tcase_add_test(tc, nafems_T4);
     tcase_add_test(tc, probe_and_slab);
-    suite_add_tcase(suite, tc);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(tc, "heat");
 }

@@ -58,7 +58,7 @@ static inline void linear_begin(cq_heat *heat, const linear *l, double start_K) 
     free(H);
 }
 
-/* Steps of exactly dt up to end_s; the first one is divided so that backward Euler does not spoil the order. */
+/* Steps of exactly dt up to end_s; the first is backward Euler, whose single error is of second order too. */
 static inline void linear_march(cq_heat *heat, const cq_heat_client *client, double dt, double end_s) {
     cq_heat_resume(heat, client);
     const int n = (int)(end_s / dt + 0.5);

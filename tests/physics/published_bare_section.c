@@ -1,8 +1,8 @@
 /* A bare wedge-and-ridge section cooled with h 2000 W/m2K: temperatures on the mid-plane against two independent
  * solvers (method of lines on CVODE, Richardson-extrapolated; FreeFEM P2), which agree within 0.02 degC. */
+#include "../suite.h"
 #include "linear.h"
 
-#include <check.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -90,15 +90,9 @@ START_TEST(refined_grid) {
 END_TEST
 
 int main(void) {
-    Suite *suite = suite_create("bare section");
     TCase *tc = tcase_create("reference");
     tcase_set_timeout(tc, 60);
     tcase_add_test(tc, default_grid);
     tcase_add_test(tc, refined_grid);
-    suite_add_tcase(suite, tc);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(tc, "bare section");
 }

@@ -2,14 +2,13 @@
  * "from memory" lean on a book not at hand; their tolerance allows for it and a seen source stands beside them where
  * there is one.
  */
+#include "../baths.h"
 #include "boundary/boiling.h"
-#include "boundary/flux.h"
 #include "material/thermal.h"
 
 #include <check.h>
 #include <math.h>
 
-#define KELVIN(celsius) ((celsius) + 273.15)
 
 static const double PI = 3.14159265358979323846;
 
@@ -139,22 +138,8 @@ END_TEST
 
 /* ---- the laws as a whole ---- */
 
-static const double UM20 = 20e-6;
-
 static cq_flux_law *water(double at_C) {
-    const cq_bath bath = {.kind = CQ_BATH_BOILING,
-                          .film_factor = 1,
-                          .rewetting_factor = 1,
-                          .peak_factor = 1,
-                          .nucleate_factor = 1,
-                          .convection_factor = 1,
-                          .transition_exponent = 2,
-                          .contact_time_s = 5e-3,
-                          .film_convection_W_m2K = 2000,
-                          .convection_W_m2K = 1000,
-                          .scale_m = UM20,
-                          .scale_conductivity_W_mK = 3,
-                          .scale_heat_capacity_J_m3K = 4.4e6};
+    const cq_bath bath = water_bath();
     cq_flux_law *law;
     ck_assert_int_eq(cq_flux_law_create(&law, &bath, KELVIN(at_C), 0.0, 0.03, NULL), CQ_OK);
     return law;

@@ -2,22 +2,13 @@
 #ifndef TEST_RUN_PLANS_H
 #define TEST_RUN_PLANS_H
 
+#include "../baths.h"
+
 #include <clayquench/clayquench.h>
 
 static const double AT[1] = {293.15};
 static const double MIX_K[1] = {0.45}, MIX_C[1] = {1.55e3 * 1.1e3};
 static const double KAOLIN_K[1] = {0.30}, KAOLIN_C[1] = {1.4e3 * 1.1e3};
-
-static inline cq_bath water_bath(void) {
-    return (cq_bath){.name = "water", .kind = CQ_BATH_BOILING, .at_K = 313.15, .at_min_K = 283.15, .at_max_K = 363.15,
-                     .film_factor = 1, .rewetting_factor = 1, .peak_factor = 1, .nucleate_factor = 1, .convection_factor = 1,
-                     .transition_exponent = 2, .contact_time_s = 5e-3, .film_convection_W_m2K = 2000, .convection_W_m2K = 1000,
-                     .scale_m = 20e-6, .scale_conductivity_W_mK = 3, .scale_heat_capacity_J_m3K = 4.4e6};
-}
-
-static inline cq_bath air_bath(void) {
-    return (cq_bath){.name = "air", .kind = CQ_BATH_GAS, .at_K = 293.15, .convection_factor = 1, .gas_convection_W_m2K = 14};
-}
 
 /* 1084 with residuals in `water_C` water after 1 s of air; blade and coat are the caller's. */
 static inline void start_plan(cq_plan *plan, cq_step_plan steps[2], double water_C) {

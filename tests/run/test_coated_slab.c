@@ -1,7 +1,7 @@
 /* A clay-coated slab against a solution computed with SciPy (tests/physics/data/make_coated_slab.py): within 1 K. */
+#include "../suite.h"
 #include "plans.h"
 
-#include <check.h>
 #include <math.h>
 #include <stdio.h>
 
@@ -54,13 +54,7 @@ START_TEST(coated_slab) {
 END_TEST
 
 int main(void) {
-    Suite *suite = suite_create("coated slab");
     TCase *tc = tcase_create("reference");
     tcase_add_test(tc, coated_slab);
-    suite_add_tcase(suite, tc);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(tc, "coated slab");
 }

@@ -3,9 +3,9 @@
  * The end-to-end ranges are consistency and shop practice, not nature: 1084 under clay in lukewarm water gives a line near
  * the rim (common practice, no source); a chromium steel hardens through where a plain one does not.
  */
+#include "../suite.h"
 #include "plans.h"
 
-#include <check.h>
 #include <math.h>
 #include <stdio.h>
 
@@ -218,7 +218,6 @@ START_TEST(X6_bare_bars_plates_and_probe) {
 END_TEST
 
 int main(void) {
-    Suite *suite = suite_create("whole runs");
     TCase *tc = tcase_create("runs");
     tcase_set_timeout(tc, 300);
     tcase_add_test(tc, energy_closes_and_falls_with_refinement);
@@ -229,10 +228,5 @@ int main(void) {
     tcase_add_test(tc, X2_lukewarm_water_works_hot_water_does_not);
     tcase_add_test(tc, X4_alloy_decides_not_clay);
     tcase_add_test(tc, X6_bare_bars_plates_and_probe);
-    suite_add_tcase(suite, tc);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(tc, "whole runs");
 }

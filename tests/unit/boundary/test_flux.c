@@ -1,6 +1,6 @@
 /* The laws as curves: continuous, with the slope of the very curve, one peak and one valley, and what surfaces change.
  */
-#include "baths.h"
+#include "../../baths.h"
 
 #include "base/memory.h"
 #include "boundary/boiling.h"

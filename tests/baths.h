@@ -1,6 +1,6 @@
-/* baths.h - baths and surfaces made by hand for the tests of the boundary laws. */
-#ifndef TEST_BOUNDARY_BATHS_H
-#define TEST_BOUNDARY_BATHS_H
+/* baths.h - baths and surfaces made by hand, for tests and benches: no profile has a part in them. */
+#ifndef TEST_BATHS_H
+#define TEST_BATHS_H
 
 #include "boundary/flux.h"
 
