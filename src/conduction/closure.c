@@ -8,8 +8,10 @@
  */
 #include "conduction/closure.h"
 
-static const double TOLERANCE_K = 2e-11;  /* of f: a few roundings of 1000 K, so that a mirrored line mirrors */
-static const double ROUNDING = 1e-14;     /* of the largest term: what doubles leave of it */
+/* Of f, before one more Newton step that costs no evaluation: f'' is below 0.1 / K even where a thick coat wets, so that
+ * step leaves at most its square, 1e-11 K. */
+static const double LAST_STEP_K = 1e-5;
+static const double FLAT = 0.05;          /* below this slope of f a Newton step is not to be trusted */
 static const double MARCH_K = 30.0;       /* longest step before a bracket is known: features of q are 100 K wide */
 enum { ITERATIONS = 120 };
 
@@ -27,7 +29,9 @@ static bool solve_with_drive(const cq_heat_client *client, cq_closure *one, doub
     double low = -HUGE_VAL, high = HUGE_VAL; /* f < 0 at low, f > 0 at high */
     bool found = false;
     for (int n = 0; n < ITERATIONS; n++) {
-        if (fabs(f) <= TOLERANCE_K + ROUNDING * fabs(drive)) {
+        double step = slope > FLAT ? -f / slope : (f < 0.0 ? MARCH_K : -MARCH_K);
+        if (fabs(f) <= LAST_STEP_K && slope > FLAT) {
+            Ts += step;
             found = true;
             break;
         }
@@ -37,19 +41,16 @@ static bool solve_with_drive(const cq_heat_client *client, cq_closure *one, doub
             high = Ts;
         }
         const bool bracketed = low > -HUGE_VAL && high < HUGE_VAL;
-        double step = slope > 0.05 ? -f / slope : (f < 0.0 ? MARCH_K : -MARCH_K);
-        if (!bracketed && fabs(step) > MARCH_K) {
-            step = step > 0.0 ? MARCH_K : -MARCH_K;
-        }
-        double next = Ts + step;
-        if (bracketed && !((next > low) == (next < high) && (next - low) * (next - high) < 0.0)) {
-            next = 0.5 * (low + high);
-        }
         if (bracketed && fabs(high - low) <= 1e-13 * fabs(Ts)) {
-            found = fabs(f) <= 1e-6; /* the bracket is as narrow as doubles allow */
+            found = fabs(f) <= LAST_STEP_K; /* the bracket is as narrow as doubles allow */
             break;
         }
-        Ts = next;
+        if (!bracketed) {
+            step = fmax(-MARCH_K, fmin(MARCH_K, step));
+        } else if (!((Ts + step - low) * (Ts + step - high) < 0.0)) {
+            step = 0.5 * (low + high) - Ts;
+        }
+        Ts += step;
         f = residual(client, one, Ts, drive, &slope);
     }
     one->Ts_K = Ts;
@@ -78,16 +79,18 @@ bool cq_closure_solve_pair(const cq_heat_client *client, cq_closure *low, cq_clo
         d1 *= high->area_m;
         const double f0 = low->Ts_K + low->response * q0 + c * q1 - low->drive_K;
         const double f1 = high->Ts_K + high->response * q1 + c * q0 - high->drive_K;
-        low->out_W_m = q0;
-        high->out_W_m = q1;
-        const double accepted = TOLERANCE_K + ROUNDING * (fabs(low->drive_K) + fabs(high->drive_K));
-        if (fabs(f0) <= accepted && fabs(f1) <= accepted) {
-            return true;
-        }
         const double m00 = 1.0 + low->response * d0, m11 = 1.0 + high->response * d1, m01 = c * d1, m10 = c * d0;
         const double det = m00 * m11 - m01 * m10;
         const double s0 = -(m11 * f0 - m01 * f1) / det, s1 = -(m00 * f1 - m10 * f0) / det;
-        if (n % 8 != 7 && m00 > 0.05 && m11 > 0.05 && det > 0.02 && fabs(s0) <= MARCH_K && fabs(s1) <= MARCH_K) {
+        const bool safe = m00 > FLAT && m11 > FLAT && det > FLAT * FLAT;
+        if (safe && fabs(f0) <= LAST_STEP_K && fabs(f1) <= LAST_STEP_K) {
+            low->Ts_K += s0;
+            high->Ts_K += s1;
+            low->out_W_m = q0 + d0 * s0;
+            high->out_W_m = q1 + d1 * s1;
+            return true;
+        }
+        if (n % 8 != 7 && safe && fabs(s0) <= MARCH_K && fabs(s1) <= MARCH_K) {
             low->Ts_K += s0;
             high->Ts_K += s1;
         } else { /* both from the same old outflows, so that a mirrored line gives the mirrored answer */

@@ -90,13 +90,13 @@ CQ_VECTOR_KERNEL static void row_balance(int n, int stride, double dt, double a0
 /* Scratch of CQ_LANES lines of n cells, element [cell][lane]: off-diagonal g of the low face (times dt), right-hand side,
  * forward multiplier l = g/d(previous), 1/d, forward solution y, 1/e and solution z of the backward elimination. */
 typedef struct lines {
-    int n;
+    int n, split; /* split: where elimination from both ends meets */
     double *restrict g, *restrict diagonal, *restrict r, *restrict l, *restrict inverse, *restrict y, *restrict back,
         *restrict z;
 } lines;
 
-static lines lines_in(double *scratch, int n, size_t longest) {
-    lines L = {.n = n};
+static lines lines_in(double *scratch, int n, int split, size_t longest) {
+    lines L = {.n = n, .split = split};
     double **parts[] = {(double **)&L.g, (double **)&L.diagonal, (double **)&L.r,    (double **)&L.l,
                         (double **)&L.inverse, (double **)&L.y,  (double **)&L.back, (double **)&L.z};
     for (size_t p = 0; p < 8; p++) {
@@ -170,6 +170,43 @@ CQ_VECTOR_KERNEL static void substitute_back(int n, const double *restrict g, co
     }
 }
 
+/* Solve lines eliminated from both ends for a new right-hand side: inward to the split, across it, outward again. Every operation
+ * has its mirror image, and the two halves do not wait for each other. y: scratch. */
+CQ_VECTOR_KERNEL static void solve_from_ends(int n, int split, const double *restrict g, const double *restrict l,
+                                             const double *restrict inverse, const double *restrict back,
+                                             const double *restrict r, double *restrict y, double *restrict x) {
+    const int last = (n - 1) * CQ_LANES, middle = split * CQ_LANES;
+    for (int m = 0; m < CQ_LANES; m++) {
+        y[m] = r[m];
+        y[last + m] = r[last + m];
+    }
+    for (int o = CQ_LANES; o < middle; o += CQ_LANES) {
+        for (int m = o; m < o + CQ_LANES; m++) {
+            y[m] = r[m] + l[m] * y[m - CQ_LANES];
+        }
+    }
+    for (int o = last - CQ_LANES; o >= middle; o -= CQ_LANES) {
+        for (int m = o; m < o + CQ_LANES; m++) {
+            y[m] = r[m] + g[m + CQ_LANES] * back[m + CQ_LANES] * y[m + CQ_LANES];
+        }
+    }
+    for (int m = middle; m < middle + CQ_LANES; m++) {
+        const double a = g[m] * inverse[m - CQ_LANES], b = g[m] * back[m], det = 1.0 - a * b;
+        x[m - CQ_LANES] = (y[m - CQ_LANES] + b * y[m]) * (inverse[m - CQ_LANES] / det);
+        x[m] = (y[m] + a * y[m - CQ_LANES]) * (back[m] / det);
+    }
+    for (int o = middle - 2 * CQ_LANES; o >= 0; o -= CQ_LANES) {
+        for (int m = o; m < o + CQ_LANES; m++) {
+            x[m] = (y[m] + g[m + CQ_LANES] * x[m + CQ_LANES]) * inverse[m];
+        }
+    }
+    for (int o = middle + CQ_LANES; o <= last; o += CQ_LANES) {
+        for (int m = o; m < o + CQ_LANES; m++) {
+            x[m] = (y[m] + g[m] * x[m - CQ_LANES]) * back[m];
+        }
+    }
+}
+
 /* Response of one end to one watt per metre drawn from it over the step, film and half cell included. */
 static double end_response(const cq_heat *h, const cq_heat_end *end, double dt, double inverse) {
     return dt * inverse + 1.0 / (h->k[end->cell] * end->shape) + end->film_mK_W;
@@ -185,6 +222,26 @@ static cq_closure closure_of(const cq_heat *h, int index, double response, doubl
                         .response = response,
                         .drive_K = drive,
                         .Ts_K = h->surface_new_K[index]};
+}
+
+/* Rise of the low end for a unit on the right-hand side of the high end, which is the same the other way round. The products
+ * run from both ends to the middle, so that a mirrored line gives the same bits. */
+static double end_coupling(const lines *L, int lane, int low_s, int high_s) {
+    const bool astride = low_s < L->split && high_s >= L->split;
+    const int middle = astride ? L->split : high_s + 1;
+    double below = 1.0, above = 1.0;
+    for (int s = low_s + 1; s < middle; s++) {
+        below *= L->l[s * CQ_LANES + lane];
+    }
+    for (int s = high_s; s > middle; s--) {
+        above *= L->g[s * CQ_LANES + lane] * L->back[s * CQ_LANES + lane];
+    }
+    if (!astride) {
+        return below * L->inverse[high_s * CQ_LANES + lane];
+    }
+    const int at = middle * CQ_LANES + lane;
+    const double g = L->g[at], a = L->inverse[at - CQ_LANES], b = L->back[at];
+    return below * above * (g * (a * b)) / (1.0 - (g * a) * (g * b));
 }
 
 /* Close both ends of one lane of an eliminated line; low_s and high_s are the end cells' places in the line. Each end's
@@ -204,10 +261,7 @@ static void close_line(cq_heat *h, const cq_heat_client *client, lines *L, int l
     }
     bool solved = true;
     if (low->exposed && high->exposed) {
-        double coupling = dt * L->inverse[at_high];
-        for (int s = low_s + 1; s <= high_s; s++) {
-            coupling *= L->l[s * CQ_LANES + lane];
-        }
+        const double coupling = dt * end_coupling(L, lane, low_s, high_s);
         solved = cq_closure_solve_pair(client, &a, &b, coupling);
     } else if (low->exposed) {
         solved = cq_closure_solve(client, &a);
@@ -250,16 +304,20 @@ CQ_VECTOR_KERNEL static void add_diagonal(int n, const double *restrict g, doubl
     for (int s = 0; s < n; s++) {
         for (int m = 0; m < CQ_LANES; m++) {
             const int o = s * CQ_LANES + m;
-            diagonal[o] += g[o] + (s + 1 < n ? g[o + CQ_LANES] : 0.0);
+            diagonal[o] += g[o] + (s + 1 < n ? g[o + CQ_LANES] : 0.0); /* the sum first: it mirrors */
         }
     }
+}
+
+static size_t longest_line(const cq_heat *h) {
+    return (size_t)(h->rows > h->stride ? h->rows : h->stride) + 2;
 }
 
 /* Equation (1): rhs -> delta. */
 static void solve_across(cq_heat *h, const cq_heat_client *client, double dt) {
     const cq_grid *grid = h->grid;
     const int n = grid->across;
-    lines L = lines_in(h->scratch, n, (size_t)(h->rows > h->stride ? h->rows : h->stride) + 2);
+    lines L = lines_in(h->scratch, n, (grid->steel_j0 + grid->steel_j1) / 2, longest_line(h));
     const bool two_ended = !grid->symmetric;
     for (int i = 0; i < grid->along; i += CQ_LANES) {
         const int at = cq_heat_at(h, i, 0);
@@ -279,8 +337,12 @@ static void solve_across(cq_heat *h, const cq_heat_client *client, double dt) {
                 close_line(h, client, &L, m, 2 * row, h->ends[2 * row].cell - base, h->ends[2 * row + 1].cell - base, dt);
             }
         }
-        substitute_forward(n, L.l, L.r, L.y);
-        substitute_back(n, L.g, L.inverse, L.y, L.z);
+        if (two_ended) {
+            solve_from_ends(n, L.split, L.g, L.l, L.inverse, L.back, L.r, L.y, L.z);
+        } else {
+            substitute_forward(n, L.l, L.r, L.y);
+            substitute_back(n, L.g, L.inverse, L.y, L.z);
+        }
         scatter_rows(n, h->stride, L.z, h->delta + at);
     }
 }
@@ -315,7 +377,7 @@ CQ_VECTOR_KERNEL static void scatter_columns(int n, int stride, const double *re
 static void solve_along(cq_heat *h, const cq_heat_client *client, double dt) {
     const cq_grid *grid = h->grid;
     const int n = grid->along;
-    lines L = lines_in(h->scratch, n, (size_t)(h->rows > h->stride ? h->rows : h->stride) + 2);
+    lines L = lines_in(h->scratch, n, n / 2, longest_line(h));
     for (int j = 0; j < grid->across; j += CQ_LANES) {
         const int at = cq_heat_at(h, 0, j);
         gather_columns(n, h->stride, h->along_g + at, dt, L.g);
@@ -343,8 +405,7 @@ static void solve_along(cq_heat *h, const cq_heat_client *client, double dt) {
                            (h->ends[low + 1].cell - at - m) / h->stride, dt);
             }
         }
-        substitute_forward(n, L.l, L.r, L.y);
-        substitute_back(n, L.g, L.inverse, L.y, L.z);
+        solve_from_ends(n, L.split, L.g, L.l, L.inverse, L.back, L.r, L.y, L.z);
         scatter_columns(n, h->stride, L.z, h->delta + at);
     }
 }
