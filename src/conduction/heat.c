@@ -26,6 +26,7 @@ void cq_heat_free(cq_heat *h) {
     for (size_t a = 0; a < sizeof arrays / sizeof arrays[0]; a++) {
         cq_memory_free(arrays[a]);
     }
+    cq_memory_free(h->held);
     cq_memory_free(h->ends);
     cq_memory_free(h->gaps);
     cq_memory_free(h);
@@ -53,7 +54,8 @@ static bool allocate(cq_heat *h) {
     const size_t longest = (size_t)(h->rows > h->stride ? h->rows : h->stride) + 2;
     h->scratch = cq_memory_zero(8 * longest * CQ_LANES, sizeof(double));
     h->ends = cq_memory_zero((size_t)h->ends_n, sizeof *h->ends);
-    return h->scratch != NULL && h->ends != NULL;
+    h->held = cq_memory_zero((size_t)h->ends_n, sizeof *h->held);
+    return h->scratch != NULL && h->ends != NULL && h->held != NULL;
 }
 
 static void copy_metrics(cq_heat *h) {

@@ -68,6 +68,7 @@ typedef struct cq_heat {
     double *vertex_weight[4];
     double *across_g, *along_g, *face_T, *vertex_T, *flux_along[2], *rhs, *capacity, *delta, *scratch;
     double *drawn_W_m;    /* outflow of each end as the last solve drew it */
+    bool *held;           /* ends whose outflow is given, not solved for, in the present sweep */
     double *end_star_W_m, *end_slope_W_mK; /* along-end outflow at T_star and its slope */
     size_t gaps_n;
     struct cq_heat_gap { size_t face; bool along; double mK_W; } *gaps;

@@ -29,6 +29,7 @@ static const double CROSS_STEP = 0.2;
 /* The across faces are closed after the first solve of a sweep, before heat has moved along: where the flux drawn then and
  * the flux at the final temperature differ by more than the split tolerance, the factorisation is repeated. */
 enum { MOST_SWEEPS = 4 };
+static const double APART = 0.01; /* share by which an end's own drawn and final outflow must differ before it is held */
 
 /* ---- fluxes at the predicted temperatures ------------------------------------------------------------------------ */
 
@@ -250,35 +251,38 @@ static void close_line(cq_heat *h, const cq_heat_client *client, lines *L, int l
                        double dt) {
     const cq_heat_end *low = &h->ends[low_index], *high = &h->ends[low_index + 1];
     const int at_low = low_s * CQ_LANES + lane, at_high = high_s * CQ_LANES + lane;
+    const bool low_open = low->exposed && !h->held[low_index], high_open = high->exposed && !h->held[low_index + 1];
+    const double coupling = low->exposed && high->exposed ? dt * end_coupling(L, lane, low_s, high_s) : 0.0;
     cq_closure a, b;
-    if (low->exposed) {
+    if (low_open) {
         a = closure_of(h, low_index, end_response(h, low, dt, L->back[at_low]),
                        h->T_base[low->cell] + L->z[at_low] * L->back[at_low] + skew_offset(h, low));
+        a.drive_K -= h->held[low_index + 1] ? coupling * h->drawn_W_m[low_index + 1] : 0.0;
     }
-    if (high->exposed) {
+    if (high_open) {
         b = closure_of(h, low_index + 1, end_response(h, high, dt, L->inverse[at_high]),
                        h->T_base[high->cell] + L->y[at_high] * L->inverse[at_high] + skew_offset(h, high));
+        b.drive_K -= h->held[low_index] ? coupling * h->drawn_W_m[low_index] : 0.0;
     }
     bool solved = true;
-    if (low->exposed && high->exposed) {
-        const double coupling = dt * end_coupling(L, lane, low_s, high_s);
+    if (low_open && high_open) {
         solved = cq_closure_solve_pair(client, &a, &b, coupling);
-    } else if (low->exposed) {
+    } else if (low_open) {
         solved = cq_closure_solve(client, &a);
-    } else if (high->exposed) {
+    } else if (high_open) {
         solved = cq_closure_solve(client, &b);
     }
     h->closures_failed += solved ? 0 : 1;
-    if (low->exposed) {
+    if (low_open) {
         h->surface_new_K[low_index] = a.Ts_K;
         h->drawn_W_m[low_index] = a.out_W_m;
-        L->r[at_low] -= dt * a.out_W_m;
     }
-    if (high->exposed) {
+    if (high_open) {
         h->surface_new_K[low_index + 1] = b.Ts_K;
         h->drawn_W_m[low_index + 1] = b.out_W_m;
-        L->r[at_high] -= dt * b.out_W_m;
     }
+    L->r[at_low] -= low->exposed ? dt * h->drawn_W_m[low_index] : 0.0;
+    L->r[at_high] -= high->exposed ? dt * h->drawn_W_m[low_index + 1] : 0.0;
 }
 
 /* Move CQ_LANES rows between the padded arrays and [cell][lane] scratch. */
@@ -554,12 +558,29 @@ static double evaluate_outflow(cq_heat *h, const cq_heat_client *client, const d
     return all > 0.0 ? apart / all : 0.0;
 }
 
+/* Where the flux falls with temperature a line alone can have other roots than the section has, and sweeps would swing between
+ * them. From the second sweep on such an end draws what left it at the end of the last one. */
+static void hold_falling_ends(cq_heat *h, const cq_heat_client *client) {
+    for (int e = 0; e < h->ends_n; e++) {
+        if (h->ends[e].cell >= 0 && h->ends[e].exposed) {
+            const double out = h->outflow_new_W_m[e];
+            double slope = 0.0;
+            if (!h->held[e] && fabs(out - h->drawn_W_m[e]) > APART * fabs(out)) {
+                client->flux(client->context, e, h->surface_new_K[e], &slope);
+            }
+            h->held[e] = h->held[e] || slope < 0.0;
+            h->drawn_W_m[e] = out;
+        }
+    }
+}
+
 double cq_heat_try(cq_heat *h, const cq_heat_client *client, double dt_s) {
     const double w = h->restart ? 0.0 : dt_s / h->last_dt_s;
     const double a0 = (1.0 + 2.0 * w) / (1.0 + w), a1 = 1.0 + w, a2 = w * w / (1.0 + w);
     predict(h->size, w, fmin(1.0, BASE_STEP / w), fmin(1.0, CROSS_STEP / w), h->T, h->T_old, h->clay, h->T_star, h->T_base, h->T_cross);
     client->fill(client->context, h->T, h->T_star, dt_s, h->k, h->c, h->H_star);
     memcpy(h->surface_new_K, h->surface_K, (size_t)h->ends_n * sizeof(double));
+    memset(h->held, 0, (size_t)h->ends_n * sizeof(bool));
     prepare(h);
     for (int sweep = 0; sweep < MOST_SWEEPS; sweep++) {
         assemble(h, client, dt_s, a0, a1, a2);
@@ -572,6 +593,7 @@ double cq_heat_try(cq_heat *h, const cq_heat_client *client, double dt_s) {
         if (h->grid->one_dimensional || !(evaluate_outflow(h, client, h->T_new) > h->split_tolerance)) {
             break;
         }
+        hold_falling_ends(h, client);
         memcpy(h->T_base, h->T_new, h->size * sizeof(double)); /* factorise again about a better base point */
     }
     const double error = step_error(h);
