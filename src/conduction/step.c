@@ -137,22 +137,32 @@ CQ_VECTOR_KERNEL static void substitute_forward(int n, const double *restrict l,
     }
 }
 
-CQ_VECTOR_KERNEL static void eliminate_backward(int n, const double *restrict g, const double *restrict diagonal,
-                                                const double *restrict r, double *restrict back, double *restrict z) {
-    double previous[CQ_LANES], solution[CQ_LANES];
+/* Elimination from both ends with the right-hand side carried along: forward multipliers l, 1/d and y as above; 1/e and z the
+ * same from the far end. The two chains of divisions run beside each other. */
+CQ_VECTOR_KERNEL static void eliminate_both(int n, const double *restrict g, const double *restrict diagonal,
+                                            const double *restrict r, double *restrict l, double *restrict inverse,
+                                            double *restrict y, double *restrict back, double *restrict z) {
+    double up[CQ_LANES], down[CQ_LANES], rising[CQ_LANES], falling[CQ_LANES];
     const int last = (n - 1) * CQ_LANES;
     for (int m = 0; m < CQ_LANES; m++) {
-        previous[m] = back[last + m] = 1.0 / diagonal[last + m];
-        solution[m] = z[last + m] = r[last + m];
+        l[m] = 0.0;
+        up[m] = inverse[m] = 1.0 / diagonal[m];
+        rising[m] = y[m] = r[m];
+        down[m] = back[last + m] = 1.0 / diagonal[last + m];
+        falling[m] = z[last + m] = r[last + m];
     }
-    for (int s = n - 2; s >= 0; s--) {
-        const int o = s * CQ_LANES, up = o + CQ_LANES;
+    for (int o = CQ_LANES, p = last - CQ_LANES; o <= last; o += CQ_LANES, p -= CQ_LANES) {
         for (int m = 0; m < CQ_LANES; m++) {
-            const double u = g[up + m] * previous[m];
-            solution[m] = r[o + m] + u * solution[m];
-            previous[m] = 1.0 / (diagonal[o + m] - g[up + m] * u);
-            back[o + m] = previous[m];
-            z[o + m] = solution[m];
+            const double lo = g[o + m] * up[m], hi = g[p + CQ_LANES + m] * down[m];
+            rising[m] = r[o + m] + lo * rising[m];
+            falling[m] = r[p + m] + hi * falling[m];
+            up[m] = 1.0 / (diagonal[o + m] - g[o + m] * lo);
+            down[m] = 1.0 / (diagonal[p + m] - g[p + CQ_LANES + m] * hi);
+            l[o + m] = lo;
+            inverse[o + m] = up[m];
+            y[o + m] = rising[m];
+            back[p + m] = down[m];
+            z[p + m] = falling[m];
         }
     }
 }
@@ -329,10 +339,11 @@ static void solve_across(cq_heat *h, const cq_heat_client *client, double dt) {
         gather_rows(n, h->stride, h->capacity + at, 1.0, L.diagonal);
         gather_rows(n, h->stride, h->rhs + at, 1.0, L.r);
         add_diagonal(n, L.g, L.diagonal);
-        eliminate_forward(n, L.g, L.diagonal, L.l, L.inverse);
-        substitute_forward(n, L.l, L.r, L.y);
         if (two_ended) {
-            eliminate_backward(n, L.g, L.diagonal, L.r, L.back, L.z);
+            eliminate_both(n, L.g, L.diagonal, L.r, L.l, L.inverse, L.y, L.back, L.z);
+        } else {
+            eliminate_forward(n, L.g, L.diagonal, L.l, L.inverse);
+            substitute_forward(n, L.l, L.r, L.y);
         }
         for (int m = 0; m < CQ_LANES && i + m < grid->along; m++) {
             const int row = i + m;
@@ -399,9 +410,7 @@ static void solve_along(cq_heat *h, const cq_heat_client *client, double dt) {
             }
         }
         add_diagonal(n, L.g, L.diagonal);
-        eliminate_forward(n, L.g, L.diagonal, L.l, L.inverse);
-        substitute_forward(n, L.l, L.r, L.y);
-        eliminate_backward(n, L.g, L.diagonal, L.r, L.back, L.z);
+        eliminate_both(n, L.g, L.diagonal, L.r, L.l, L.inverse, L.y, L.back, L.z);
         for (int m = 0; m < CQ_LANES && j + m < grid->across; m++) {
             const int low = 2 * (n + j + m);
             if (h->ends[low].cell >= 0) {

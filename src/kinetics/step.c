@@ -206,21 +206,23 @@ CQ_VECTOR_KERNEL static void harden(size_t n, double Ms_K, double alpha, double 
 }
 
 /* A block above Ms, or without austenite, keeps its martensite. */
-static bool keeps_martensite(const cq_structure *from, const cq_structure *to, size_t first, size_t n, const double *T_K, double Ms_K) {
+CQ_VECTOR_KERNEL static bool keeps_martensite(size_t n, double Ms_K, const double *restrict T_K, const double *restrict M0,
+                                              const double *restrict cool0, const double *restrict A, const double *restrict M) {
     int busy = 0;
-    for (size_t c = first; c < first + n; c++) {
-        const double left = to->fraction[CQ_AUSTENITE][c] + to->fraction[CQ_MARTENSITE][c] - from->fraction[CQ_MARTENSITE][c];
-        busy |= (T_K[c] < Ms_K) & (T_K[c] < from->cool_K[c]) & (left > USED_UP);
+    for (size_t c = 0; c < n; c++) {
+        busy |= (T_K[c] < Ms_K) & (T_K[c] < cool0[c]) & (A[c] + M[c] - M0[c] > USED_UP);
     }
     return busy == 0;
 }
 
-static void keep_martensite(const cq_structure *from, const cq_structure *to, size_t first, size_t n, const double *T_K, double *slope_per_K) {
-    for (size_t c = first; c < first + n; c++) {
-        const double others = to->fraction[CQ_FERRITE][c] + to->fraction[CQ_PEARLITE][c] + to->fraction[CQ_BAINITE][c];
-        to->fraction[CQ_MARTENSITE][c] = from->fraction[CQ_MARTENSITE][c];
-        to->fraction[CQ_AUSTENITE][c] = most(0.0, 1.0 - others - from->fraction[CQ_MARTENSITE][c]);
-        to->cool_K[c] = least(T_K[c], from->cool_K[c]);
+CQ_VECTOR_KERNEL static void keep_martensite(size_t n, const double *restrict T_K, const double *restrict M0,
+                                             const double *restrict cool0, const double *restrict F, const double *restrict P,
+                                             const double *restrict B, double *restrict M1, double *restrict A1,
+                                             double *restrict cool1, double *restrict slope_per_K) {
+    for (size_t c = 0; c < n; c++) {
+        M1[c] = M0[c];
+        A1[c] = most(0.0, 1.0 - (F[c] + P[c] + B[c]) - M0[c]);
+        cool1[c] = least(T_K[c], cool0[c]);
         slope_per_K[c] = 0.0;
     }
 }
@@ -230,13 +232,15 @@ void cq_martensite_step(const cq_clock *k, const cq_structure *from, cq_structur
     const double carbon = k->soak.carbon_solution_wt, Ms_slope = 600.0 * 0.96 * exp(-0.96 * carbon), Ms_K = k->Ms_C + ZERO_C;
     for (size_t c = first; c < last; c += BLOCK) {
         const size_t n = last - c < BLOCK ? last - c : BLOCK;
-        if (keeps_martensite(from, to, c, n, T_K, Ms_K)) {
-            keep_martensite(from, to, c, n, T_K, slope_per_K);
-            continue;
-        }
         const cq_structure a = from_cell(from, c), b = from_cell(to, c);
-        harden(n, Ms_K, k->alpha, carbon, Ms_slope, 1.0 - k->soak.austenite, T_K + c, a.fraction[CQ_MARTENSITE], a.cool_K,
-               b.fraction[CQ_FERRITE], b.fraction[CQ_PEARLITE], b.fraction[CQ_BAINITE], b.fraction[CQ_MARTENSITE],
-               b.fraction[CQ_AUSTENITE], b.cool_K, slope_per_K + c);
+        const double *M0 = a.fraction[CQ_MARTENSITE], *F = b.fraction[CQ_FERRITE], *P = b.fraction[CQ_PEARLITE],
+                     *B = b.fraction[CQ_BAINITE];
+        double *M1 = b.fraction[CQ_MARTENSITE], *A1 = b.fraction[CQ_AUSTENITE];
+        if (keeps_martensite(n, Ms_K, T_K + c, M0, a.cool_K, A1, M1)) {
+            keep_martensite(n, T_K + c, M0, a.cool_K, F, P, B, M1, A1, b.cool_K, slope_per_K + c);
+        } else {
+            harden(n, Ms_K, k->alpha, carbon, Ms_slope, 1.0 - k->soak.austenite, T_K + c, M0, a.cool_K, F, P, B, M1, A1, b.cool_K,
+                   slope_per_K + c);
+        }
     }
 }

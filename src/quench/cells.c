@@ -4,6 +4,7 @@
 #include "base/memory.h"
 #include "base/vector.h"
 
+#include <math.h>
 #include <string.h>
 
 cq_status cq_run_cells_create(cq_run *run) {
@@ -145,12 +146,19 @@ void cq_run_fill(void *context, const double *T_now, const double *T_predicted, 
     fill_clay(run, T_predicted, k, c, H);
 }
 
-/* Correct packed T so that H(T) meets H_linear (in pack_mid), by one Newton step with the capacity at T itself. */
-CQ_VECTOR_KERNEL static void newton(size_t n, const double *restrict H_linear, const double *restrict H, const double *restrict c,
+static const double SETTLED_K = 1e-6; /* a hundred thousandth of what a step may err by */
+
+/* Correct packed T so that H(T) meets H_linear (in pack_mid), by one Newton step with the capacity at T itself; false: every
+ * cell already did. */
+CQ_VECTOR_KERNEL static bool newton(size_t n, const double *restrict H_linear, const double *restrict H, const double *restrict c,
                                     double *restrict T) {
+    int moved = 0;
     for (size_t s = 0; s < n; s++) {
-        T[s] += (H_linear[s] - H[s]) / c[s];
+        const double step = (H_linear[s] - H[s]) / c[s];
+        moved |= !(fabs(step) <= SETTLED_K);
+        T[s] += step;
     }
+    return moved != 0;
 }
 
 void cq_run_settle(void *context, double *T, const double *H_linear, const double *c, double *H) {
@@ -162,13 +170,12 @@ void cq_run_settle(void *context, double *T, const double *H_linear, const doubl
         cq_structure *to = &run->structure[1 - run->now];
         pack(run, T, run->pack_T);
         pack(run, H_linear, run->pack_mid);
-        for (int pass = 0; pass < 2; pass++) { /* the second pass settles cells that crossed Ms within the step */
+        bool moved = true;
+        for (int pass = 0; pass < 3 && moved; pass++) { /* cells that cross Ms within the step need the second correction */
             cq_martensite_step(run->clock, from, to, 0, run->steel_n, run->pack_T, run->pack_slope);
             evaluate_steel(run, to);
-            newton(run->steel_n, run->pack_mid, run->pack_H, run->pack_c, run->pack_T);
+            moved = pass < 2 && newton(run->steel_n, run->pack_mid, run->pack_H, run->pack_c, run->pack_T);
         }
-        cq_martensite_step(run->clock, from, to, 0, run->steel_n, run->pack_T, run->pack_slope);
-        evaluate_steel(run, to);
         unpack(run, run->pack_T, T);
         unpack(run, run->pack_H, H);
     } else {

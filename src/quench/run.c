@@ -165,7 +165,7 @@ static double hottest_steel(const cq_run *run, const double *T) {
     for (int row = 0; row < run->steel_rows; row++) {
         const int at = cq_run_row_at(run, row);
         for (int j = 0; j < run->steel_across; j++) {
-            hottest = fmax(hottest, T[at + j]);
+            hottest = T[at + j] > hottest ? T[at + j] : hottest;
         }
     }
     return hottest;
