@@ -25,8 +25,14 @@ static cq_status create_steel_state(cq_run *run, cq_error *error) {
 }
 
 static cq_status create_heat(cq_run *run, cq_error *error) {
-    const cq_heat_films films = {NULL, run->plan->contact_m2K_W};
+    double *film_heat = cq_memory_zero((size_t)cq_heat_ends(run->grid), sizeof(double));
+    if (film_heat == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    cq_run_film_heat(run, film_heat);
+    const cq_heat_films films = {film_heat, run->plan->contact_m2K_W};
     cq_status status = cq_heat_create(&run->heat, run->grid, &films, error);
+    cq_memory_free(film_heat);
     if (status == CQ_OK) {
         run->heat->split_tolerance /= run->plan->grid.refine * run->plan->grid.refine;
         status = cq_run_cells_create(run);

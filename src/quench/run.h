@@ -59,6 +59,8 @@ static inline int cq_run_row_at(const cq_run *run, int row) {
 
 /* surroundings.c: one step of the plan's timeline. */
 cq_status cq_run_faces_create(cq_run *run);
+/* Heat capacity of coats too thin for cells, per outer face (cq_heat_ends of them). */
+void cq_run_film_heat(const cq_run *run, double *heat_J_m2K);
 cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error);
 double cq_run_flux(const void *context, int end, double Ts_K, double *slope);
 

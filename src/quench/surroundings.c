@@ -5,6 +5,9 @@
 
 #include <math.h>
 
+/* Coats too thin for cells have the properties of the mix half way down from hardening heat to the bath. */
+static const double FILM_K = 700.0;
+
 /* Clay over each end's face and the resistance of coats too thin for cells. */
 cq_status cq_run_faces_create(cq_run *run) {
     const cq_grid *g = run->grid;
@@ -16,7 +19,7 @@ cq_status cq_run_faces_create(cq_run *run) {
         return CQ_ERR_MEMORY;
     }
     const cq_table *conductivity = &run->plan->clay.conductivity_W_mK;
-    const double k = conductivity->n > 0 ? cq_table_eval(conductivity, 700.0, NULL) : 1.0; /* all bare: no film to divide */
+    const double k = conductivity->n > 0 ? cq_table_eval(conductivity, FILM_K, NULL) : 1.0; /* all bare: no film to divide */
     for (int i = 0; i < g->along; i++) {
         for (int side = 0; side < CQ_SIDES; side++) {
             const int end = 2 * i + side;
@@ -53,6 +56,20 @@ static void steel_surface(const cq_run *run, cq_surface *s) {
     s->steel_emissivity = run->plan->steel.emissivity;
 }
 
+void cq_run_film_heat(const cq_run *run, double *heat_J_m2K) {
+    const cq_grid *g = run->grid;
+    const cq_table *capacity = &run->plan->clay.heat_capacity_J_m3K;
+    const double c = capacity->n > 0 ? cq_table_eval(capacity, FILM_K, NULL) : 0.0;
+    for (int i = 0; i < g->along; i++) {
+        heat_J_m2K[2 * i + CQ_SIDE_LEFT] = c * g->film_left_m[i];
+        heat_J_m2K[2 * i + CQ_SIDE_RIGHT] = c * g->film_right_m[i];
+    }
+    for (int j = 0; j < g->across; j++) {
+        heat_J_m2K[2 * (g->along + j)] = c * g->film_edge_m;
+        heat_J_m2K[2 * (g->along + j) + 1] = c * g->film_spine_m;
+    }
+}
+
 cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
     cq_flux_law *law;
     const double height = run->grid->one_dimensional ? 0.06 : run->section->height_m; /* probes are 60 mm long */
@@ -65,8 +82,8 @@ cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
     cq_surface s = {.coat_emissivity = run->plan->clay.emissivity};
     steel_surface(run, &s);
     if (run->plan->clay.conductivity_W_mK.n > 0) {
-        s.coat_conductivity_W_mK = cq_table_eval(&run->plan->clay.conductivity_W_mK, 700.0, NULL);
-        s.coat_heat_capacity_J_m3K = cq_table_eval(&run->plan->clay.heat_capacity_J_m3K, 700.0, NULL);
+        s.coat_conductivity_W_mK = cq_table_eval(&run->plan->clay.conductivity_W_mK, FILM_K, NULL);
+        s.coat_heat_capacity_J_m3K = cq_table_eval(&run->plan->clay.heat_capacity_J_m3K, FILM_K, NULL);
     }
     const double scale = step->bath.scale_m > 0.0 ? step->bath.scale_m / step->bath.scale_conductivity_W_mK : 0.0;
     for (int e = 0; e < run->heat->ends_n; e++) {
