@@ -59,6 +59,7 @@ typedef struct cq_heat {
     double *surface_K, *outflow_W_m;       /* ends_n: accepted */
     double *surface_new_K, *outflow_new_W_m;
     double split_tolerance; /* largest share by which drawn and final outflow may differ; default 1e-3 */
+    double split_apart;     /* that share in the last tried step: above the tolerance, the next step should be shorter */
     size_t sweeps;
     double heat_out_J_m; /* time integral of the outflow over all ends, trapezoid over accepted steps */
     size_t closures_failed; /* ends whose root was not found to tolerance; must stay 0 */

@@ -599,7 +599,8 @@ double cq_heat_try(cq_heat *h, const cq_heat_client *client, double dt_s) {
         }
         correct(h->size, h->T_star, h->T_base, h->H_star, h->c, h->delta, h->T_new, h->H_linear);
         h->sweeps++;
-        if (h->grid->one_dimensional || !(evaluate_outflow(h, client, h->T_new) > h->split_tolerance)) {
+        h->split_apart = h->grid->one_dimensional ? 0.0 : evaluate_outflow(h, client, h->T_new);
+        if (!(h->split_apart > h->split_tolerance)) {
             break;
         }
         hold_falling_ends(h, client);

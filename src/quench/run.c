@@ -9,6 +9,7 @@
 #include <time.h>
 
 static const double FIRST_DT_S = 1e-4, SMALLEST_DT_S = 1e-7, LARGEST_DT_S = 30.0, GROWTH = 2.0;
+static const double SPLIT_SHRINK = 0.8; /* while the sweeps do not bring drawn and final outflow together */
 static const double DEFAULT_TOLERANCE_K = 1.5; /* on |T - T*| over the steel: lines move by 0.01 mm when it is refined */
 static const double ROOM_K = 298.15;           /* structure and hardness are read at or below 25 degC */
 
@@ -298,7 +299,8 @@ static cq_status march(cq_run *run, const goal *to, const cq_observer *observer,
             return cq_error_say(error, CQ_ERR_MEMORY, "record", "fewer times", "", "frames");
         }
         if (run->options.fixed_step_s <= 0.0) {
-            dt = step * fmin(GROWTH, fmax(0.5, 0.85 * sqrt(tolerance / fmax(error_K, 1e-6 * tolerance))));
+            const double most = h->split_apart > h->split_tolerance ? SPLIT_SHRINK : GROWTH;
+            dt = step * fmin(most, fmax(0.5, 0.85 * sqrt(tolerance / fmax(error_K, 1e-6 * tolerance))));
         }
         if (observer != NULL && observer->step != NULL) {
             cq_view view = {.time_s = h->time_s, .end_time_s = isfinite(to->end_s) ? to->end_s : 0.0, .step = r->steps, .grid = run->grid};
