@@ -27,6 +27,14 @@ typedef enum cq_phase {
     CQ_PHASES
 } cq_phase;
 
+/* What the steel was made of before the heat: how its carbide lies decides how fast a soak dissolves it. */
+typedef enum cq_stock {
+    CQ_STOCK_NORMALISED,
+    CQ_STOCK_CYCLED,             /* three or more short normalising cycles: fine pearlite, fine grain */
+    CQ_STOCK_SPHEROIDISED_FINE,  /* carbide below 0.5 um */
+    CQ_STOCK_SPHEROIDISED_COARSE /* as annealed at the mill, 1-2 um */
+} cq_stock;
+
 typedef enum cq_steel_kind {
     CQ_STEEL_TRANSFORMING, /* follows the kinetics; thermal properties per phase come from the phase tables */
     CQ_STEEL_INERT         /* silver, alloy 600, stainless, test materials: only conductivity and heat capacity */

@@ -15,6 +15,8 @@ typedef struct cq_heat_plan {
     double hold_s;
     double error_K;       /* 0 = not stated */
     double start_K;       /* 0 = use the soak */
+    cq_stock stock;       /* structure before the heat */
+    double spine_below_K; /* how much cooler the spine is soaked than the edge, linear along the height */
 } cq_heat_plan;
 
 /* One step of the timeline. Ends at `for_s` or when the hottest steel is at or below `until_K`, whichever is first. */

@@ -93,6 +93,7 @@ typedef struct cq_result {
     double contrast_HV;
     cq_spot edge, body, spine;            /* edge and spine meaningless (NaN) for plates and rounds: see has_line */
     bool has_line;                        /* false for plate, round, inert */
+    double edge_softening_HRC;            /* what the edge's martensite lost to its own tempering while it cooled */
     double edge_temper_HV, edge_temper_HRC, spine_temper_HV, spine_temper_HRC; /* NaN without temper */
     double critical_rate_K_s;
     double Ae1_K, Ms_K, carbon_in_solution_wt, grain_ASTM;

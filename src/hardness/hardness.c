@@ -35,10 +35,12 @@ double cq_hardness_bainite_HV(const cq_composition *c, double carbon_solution_wt
     return 150.0 + (plain - 150.0) * pow(fmin(carbon_solution_wt, 0.79) / 0.79, 0.8) + 20.0 * (c->Mn - 0.76) + 20.0 * c->Cr;
 }
 
-double cq_hardness_mixture_HV(const cq_steel *steel, double carbon_solution_wt, double carbide,
-                              const double fraction[CQ_PHASES], double hard_HV) {
+double cq_hardness_mixture_HV(const cq_steel *steel, const cq_matrix *x, const double fraction[CQ_PHASES], double hard_HV) {
     const double austenite_HV = 250.0, carbide_HV = 250.0; /* per volume fraction; from memory */
-    const double martensite = cq_hardness_martensite_HV(carbon_solution_wt) + carbide_HV * carbide + steel->hardness_shift_HV;
+    double martensite = cq_hardness_martensite_HV(x->carbon_solution_wt) + carbide_HV * x->carbide + steel->hardness_shift_HV;
+    if (x->softening_HRC > 0.0) {
+        martensite = fmin(martensite, cq_hardness_of_points(cq_hardness_points(martensite) - x->softening_HRC));
+    }
     return hard_HV + fraction[CQ_FERRITE] * CQ_FERRITE_HV + fraction[CQ_MARTENSITE] * martensite +
            fraction[CQ_AUSTENITE] * austenite_HV;
 }
@@ -48,6 +50,22 @@ double cq_hardness_mixture_HV(const cq_steel *steel, double carbon_solution_wt, 
 static const double E140_HV[] = {238, 243, 248, 254, 260, 266, 272, 279, 286, 294, 302, 310, 318, 327, 336, 345, 354,
                                  363, 372, 382, 392, 402, 412, 423, 434, 446, 458, 471, 484, 498, 513, 528, 544, 560,
                                  577, 595, 613, 633, 653, 674, 697, 720, 746, 772, 800, 832, 865, 900, 940};
+
+double cq_hardness_points(double HV) {
+    const size_t last = COUNT(E140_HV) - 1;
+    if (HV < E140_HV[0]) {
+        return 20.0 - (E140_HV[0] - HV) / 5.5;
+    }
+    return HV > E140_HV[last] ? 68.0 + (HV - E140_HV[last]) / 40.0 : cq_hardness_HRC(HV); /* 40: the last points' own */
+}
+
+double cq_hardness_of_points(double points) {
+    const size_t last = COUNT(E140_HV) - 1;
+    if (points < 20.0) {
+        return E140_HV[0] - 5.5 * (20.0 - points);
+    }
+    return points > 68.0 ? E140_HV[last] + 40.0 * (points - 68.0) : cq_hardness_HV(points);
+}
 
 double cq_hardness_HRC(double HV) {
     if (!(HV >= E140_HV[0])) {

@@ -3,12 +3,12 @@
 
 #include <math.h>
 
-double cq_temper_parameter(const cq_temper *temper, size_t n) {
+double cq_temper_parameter(double before, const cq_temper *temper, size_t n) {
     const double C = 20.0; /* log hours; [hollomon1945] 19.5-20 for medium carbon, used for all so that one law holds */
-    double P = 0.0;
+    double P = before;
     for (size_t i = 0; i < n; i++) {
         const double T = temper[i].temperature_K, hours = temper[i].for_s / 3600.0;
-        const double already = i == 0 ? 0.0 : pow(10.0, 1000.0 * P / T - C); /* hours at T that give the same P */
+        const double already = P > 0.0 ? pow(10.0, 1000.0 * P / T - C) : 0.0; /* hours at T that give the same P */
         P = T * (C + log10(already + hours)) / 1000.0;
     }
     return P;
@@ -21,14 +21,6 @@ double cq_temper_martensite_HRC(const cq_composition *c, double carbon_solution_
     return -width * log(exp(-as_quenched_HRC / width) + exp(-H / width));
 }
 
-/* HRC carried below its scale at 5.5 HV a point, only so that soft structures can be compared. */
-static double HV_of(double HRC) {
-    return HRC < 20.0 ? 238.0 - 5.5 * (20.0 - HRC) : cq_hardness_HV(fmin(HRC, 68.0));
-}
-static double HRC_of(double HV) {
-    return HV < 238.0 ? 20.0 - (238.0 - HV) / 5.5 : cq_hardness_HRC(HV);
-}
-
 /* Share of retained austenite left: rate ln2/3600 per s at 235 degC, 115 kJ/mol; from memory. */
 static double austenite_left(const cq_temper *temper, size_t n) {
     double exponent = 0.0;
@@ -38,19 +30,22 @@ static double austenite_left(const cq_temper *temper, size_t n) {
     return exp(-exponent);
 }
 
-double cq_temper_mixture_HV(const cq_steel *steel, double carbon_solution_wt, double carbide,
-                            const double fraction[CQ_PHASES], double hard_HV, const cq_temper *temper, size_t n) {
+double cq_temper_mixture_HV(const cq_steel *steel, const cq_matrix *x, const double fraction[CQ_PHASES], double hard_HV,
+                            const cq_temper *temper, size_t n) {
     if (n == 0) {
-        return cq_hardness_mixture_HV(steel, carbon_solution_wt, carbide, fraction, hard_HV);
+        return cq_hardness_mixture_HV(steel, x, fraction, hard_HV);
     }
     const double pure[CQ_PHASES] = {[CQ_MARTENSITE] = 1.0};
-    const double quenched = cq_hardness_mixture_HV(steel, carbon_solution_wt, carbide, pure, 0.0);
-    const double P = cq_temper_parameter(temper, n);
-    const double tempered = fmin(quenched, HV_of(cq_temper_martensite_HRC(&steel->composition_wt, carbon_solution_wt,
-                                                                           HRC_of(quenched), P)));
+    const cq_matrix fresh = {x->carbon_solution_wt, x->carbide, 0.0, 0.0};
+    const double quenched = cq_hardness_mixture_HV(steel, x, pure, 0.0), unsoftened = cq_hardness_mixture_HV(steel, &fresh, pure, 0.0);
+    const double P = cq_temper_parameter(x->parameter, temper, n);
+    const double points = cq_temper_martensite_HRC(&steel->composition_wt, x->carbon_solution_wt, cq_hardness_points(unsoftened), P);
+    const double tempered = fmin(quenched, cq_hardness_of_points(points));
     const double diffusional = fraction[CQ_PEARLITE] + fraction[CQ_BAINITE];
-    /* the untransformed rest's part of hard_HV is not known apart; it never softens, so the bound allows for all ferrite */
-    const double rest = fraction[CQ_FERRITE] * (CQ_UNTRANSFORMED_HV - CQ_FERRITE_HV);
+    /* the part of hard_HV that stands for cementite or the untransformed rest is not known apart; it never softens, so the
+     * bound allows for all of it */
+    const double hardest = x->carbon_solution_wt > 0.77 ? CQ_CEMENTITE_HV : CQ_UNTRANSFORMED_HV;
+    const double rest = fraction[CQ_FERRITE] * (hardest - CQ_FERRITE_HV);
     const double softened = fmin(hard_HV, diffusional * fmax(tempered, 180.0) + rest);
     const double left = austenite_left(temper, n);
     const double austenite_HV = left * 250.0 + (1.0 - left) * fmin(595.0, tempered);

@@ -8,9 +8,9 @@ typedef struct cq_temper {
     double temperature_K, for_s;
 } cq_temper;
 
-/* Hollomon-Jaffe parameter P = T (20 + log10 hours) / 1000 of n tempers in a row, each converted to the time at the next
- * one's temperature that gives the same P. 0 if n is 0. Source: [hollomon1945]. */
-double cq_temper_parameter(const cq_temper *temper, size_t n);
+/* Hollomon-Jaffe parameter P = T (20 + log10 hours) / 1000 of n tempers in a row after `before` (0: fresh), each converted to the time at the next
+ * one's temperature that gives the same P. `before` if n is 0. Source: [hollomon1945]. */
+double cq_temper_parameter(double before, const cq_temper *temper, size_t n);
 
 /* Rockwell C of martensite of `as_quenched_HRC` after parameter P. Fit to published tempering tables of 1080, 1095, O1
  * [asm-heat-treater], rms 1-2.5 HRC between tables that differ by up to 4 themselves. */
@@ -18,7 +18,7 @@ double cq_temper_martensite_HRC(const cq_composition *c, double carbon_solution_
 
 /* Vickers hardness of the whole structure after n tempers: martensite by the law above, pearlite and bainite unchanged
  * until P would take martensite below them, retained austenite decaying to a 595 HV product. */
-double cq_temper_mixture_HV(const cq_steel *steel, double carbon_solution_wt, double carbide,
-                            const double fraction[CQ_PHASES], double hard_HV, const cq_temper *temper, size_t n);
+double cq_temper_mixture_HV(const cq_steel *steel, const cq_matrix *matrix, const double fraction[CQ_PHASES],
+                            double hard_HV, const cq_temper *temper, size_t n);
 
 #endif

@@ -55,6 +55,7 @@ static const char *const SURFACES[] = {"ground", "polished", "scratched-across",
 static const char *const STEEL_KINDS[] = {"transforming", "inert", NULL};
 static const char *const BATH_KINDS[] = {"boiling", "gas", "table", NULL};
 static const char *const BATH_KINDS_LATER[] = {"oil", NULL};
+static const char *const STOCKS[] = {"normalised", "cycled", "spheroidised-fine", "spheroidised-coarse", NULL};
 static const char *const FACES[] = {"mid", "left", "right", NULL};
 
 const cq_field CQ_FIELDS[] = {
@@ -168,8 +169,10 @@ const cq_field CQ_FIELDS[] = {
     QUANTITY(HEAT, "hold", TIME, 1.0, 36000.0, 300.0, EVERY, 0, cq_plan, heat.hold_s, "time at heat"),
     QUANTITY(HEAT, "error", DIFFERENCE, 0.0, 100.0, 0.0, EVERY, 0, cq_plan, heat.error_K,
              "how well the temperature is known"),
-    RESERVED(HEAT, "structure", "structure before the heat"),
-    RESERVED(HEAT, "spine-below", "a spine cooler than the edge"),
+    CHOICE(HEAT, "structure", 0, STOCKS, NULL, cq_plan, heat.stock,
+           "structure before the heat; absent: normalised. cycled is three or more short normalising heats"),
+    QUANTITY(HEAT, "spine-below", DIFFERENCE, 0.0, 150.0, 0.0, EVERY, 0, cq_plan, heat.spine_below_K,
+             "how much cooler the spine is soaked than the edge; even along the height"),
     RESERVED(HEAT, "fire", "a fire of given temperature"),
 
     OWN(STEP, "in", EVERY, EVERY, "the name of a bath profile, or a mapping"),

@@ -10,7 +10,7 @@ static const double ZERO_C = 273.15;
 
 cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak *soak, cq_error *error) {
     cq_clock *k = cq_memory_zero(1, sizeof *k);
-    double *block = k == NULL ? NULL : cq_memory_zero(7 * CQ_CLOCK_NODES, sizeof(double));
+    double *block = k == NULL ? NULL : cq_memory_zero(CQ_CLOCK_TABLES * CQ_CLOCK_NODES, sizeof(double));
     if (block == NULL) {
         cq_memory_free(k);
         return cq_error_say(error, CQ_ERR_MEMORY, "steel", "", "", "transformation rates");
@@ -24,7 +24,8 @@ cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak
     k->soak = *soak;
     k->Ms_C = cq_martensite_start_C(&k->law.c, soak->carbon_solution_wt) + steel->ms_shift_K;
     k->alpha = cq_martensite_rate_per_K(&k->law.c, soak->carbon_solution_wt);
-    k->hottest_K = fmax(k->law.e.Ae3_C, k->law.e.Ae1_C) + ZERO_C;
+    k->hottest_K = fmax(k->law.first_C, k->law.e.Ae1_C) + ZERO_C;
+    k->proeutectoid_HV = (k->law.cementite ? CQ_CEMENTITE_HV : CQ_FERRITE_HV) - CQ_FERRITE_HV;
     const cq_equilibria e = cq_equilibria_of(&steel->composition_wt);
     k->criticals = (cq_criticals){e.Ae1_C + ZERO_C, e.Ae3_C + ZERO_C, cq_acm_of(&steel->composition_wt) + ZERO_C,
                                   k->law.Bs_C + ZERO_C, k->Ms_C + ZERO_C, k->alpha};
@@ -32,8 +33,8 @@ cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak
         const double T_K = CQ_CLOCK_FIRST_K + n, T_C = T_K - ZERO_C, moves = T_K > CQ_CLOCK_COLDEST_K ? 1.0 : 0.0;
         t->pearlite[n] = moves / cq_law_pearlite_s(&k->law, T_C);
         t->bainite[n] = moves / cq_law_bainite_s(&k->law, T_C);
-        t->ferrite[n] = moves / cq_law_ferrite_s(&k->law, T_C);
-        t->ceiling[n] = cq_law_ferrite_ceiling(&k->law, T_C);
+        t->ferrite[n] = moves / cq_law_proeutectoid_s(&k->law, T_C);
+        t->ceiling[n] = cq_law_proeutectoid_ceiling(&k->law, T_C);
         t->pearlite_HV[n] = cq_hardness_pearlite_HV(&steel->composition_wt, T_K);
         t->bainite_HV[n] = cq_hardness_bainite_HV(&steel->composition_wt, soak->carbon_solution_wt, T_K);
         t->upper_bainite[n] = 1.0 / (1.0 + exp((T_C - 480.0) / 8.0)); /* label only: one curve in plain steels */
@@ -55,5 +56,5 @@ cq_criticals cq_clock_criticals(const cq_clock *k) {
 
 cq_half_times cq_clock_half_times(const cq_clock *k, double T_K) {
     const double T_C = T_K - ZERO_C;
-    return (cq_half_times){cq_law_pearlite_s(&k->law, T_C), cq_law_bainite_s(&k->law, T_C), cq_law_ferrite_s(&k->law, T_C)};
+    return (cq_half_times){cq_law_pearlite_s(&k->law, T_C), cq_law_bainite_s(&k->law, T_C), cq_law_proeutectoid_s(&k->law, T_C)};
 }

@@ -17,12 +17,14 @@ typedef struct cq_clock_tables { /* CQ_CLOCK_NODES each */
     double *pearlite_HV, *bainite_HV;
     double *upper_bainite;                /* share of the pearlite curve's product called bainite */
 } cq_clock_tables;
+enum { CQ_CLOCK_TABLES = 7 };
 
 struct cq_clock {
     cq_law law;
     cq_soak soak;
     cq_criticals criticals; /* of the steel; the law's equilibria are those of its austenite */
     double Ms_C, alpha, hottest_K;
+    double proeutectoid_HV; /* what it adds to CQ_FERRITE_HV */
     cq_clock_tables tables;
 };
 

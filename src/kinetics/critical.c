@@ -4,7 +4,7 @@
 #include <math.h>
 
 static double diffusional_share(const cq_clock *k, const cq_soak *soak, double T_start_K, double rate, cq_structure s[2]) {
-    cq_structure_begin(&s[0], soak, T_start_K);
+    cq_structure_begin(&s[0], 0, 1, soak, T_start_K);
     const double step_K = 2.0, end_K = 380.0, rest = 1.0 - soak->austenite;
     int now = 0;
     for (double T = fmin(T_start_K, k->hottest_K); T > end_K; T -= step_K) {

@@ -14,14 +14,32 @@
 /* State of the steel after the soak. */
 typedef struct cq_soak {
     double carbon_solution_wt; /* carbon in austenite */
-    double carbide;            /* undissolved carbide, volume fraction */
+    double carbide;            /* undissolved carbide, volume fraction of what turned */
     double grain_ASTM;
     double austenite;          /* share of austenite, 0..1; the rest is CQ_FERRITE and takes no part */
+    double nuclei;             /* what carbide and uneven carbon take off ln of pearlite's and ferrite's times, above the
+                                * reference soak; negative: slower than there */
 } cq_soak;
 
-/* Equilibrium soak of `steel` at temperature_K for hold_s (start_K rules: pass reference = true for 'start:' plans,
- * which are fully austenitic, carbon limited by Acm, grain ASTM 8). */
-cq_soak cq_soak_of(const cq_steel *steel, double temperature_K, double hold_s, bool start);
+/* A soak: how hot, how long, from what stock. */
+typedef struct cq_soak_wish {
+    double temperature_K, hold_s;
+    cq_stock stock;
+} cq_soak_wish;
+
+/* What the soak of `steel` leaves, relative to the reference soak (normalised stock, 800 degC, 5 min), where grain and
+ * nuclei are the profile's. Rises at 1 K/s from Ae1. Sources and equations: soak.c. */
+cq_soak cq_soak_of(const cq_steel *steel, const cq_soak_wish *wish);
+
+/* The state of `start:` plans: fully austenitic at temperature_K, carbon limited by Acm there, grain ASTM 8. */
+cq_soak cq_soak_start(const cq_steel *steel, double temperature_K);
+
+/* Share of the stock that has turned to austenite-forming structure and its carbon, without grain: for checks. */
+typedef struct cq_soak_progress {
+    double turned_s;    /* time at heat until 99 % has turned, s; negative: on the way up; INFINITY if it has not */
+    double dissolved_s; /* until the carbon in solution is within 0.01 % of equilibrium */
+} cq_soak_progress;
+cq_soak_progress cq_soak_times(const cq_steel *steel, const cq_soak_wish *wish, double ramp_K_s);
 
 typedef struct cq_clock cq_clock; /* immutable after create */
 cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak *soak, cq_error *error);
@@ -44,8 +62,8 @@ typedef struct cq_structure {
 } cq_structure;
 cq_status cq_structure_create(cq_structure *structure, size_t n);
 void cq_structure_free(cq_structure *structure);
-/* All cells as the soak left them at T_K. */
-void cq_structure_begin(cq_structure *structure, const cq_soak *soak, double T_K);
+/* Cells [first, last) as the soak left them at T_K. */
+void cq_structure_begin(cq_structure *structure, size_t first, size_t last, const cq_soak *soak, double T_K);
 
 /* Diffusional products over a step of dt_s at mid-step temperatures T_mid_K[n]: reads `from`, writes `to` (all arrays;
  * cells [first, last)). Martensite and cool_K are copied. */

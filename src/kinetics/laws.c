@@ -36,7 +36,7 @@ static double base_of_carbon(double C) {
 }
 
 cq_law cq_law_of(const cq_steel *steel, const cq_soak *soak) {
-    cq_law l = {.c = steel->composition_wt, .grain_ASTM = soak->grain_ASTM, .ln_factor = log(steel->time_factor)};
+    cq_law l = {.c = steel->composition_wt, .grain_ASTM = soak->grain_ASTM, .ln_factor = log(steel->time_factor), .nuclei = soak->nuclei};
     l.c.C = soak->carbon_solution_wt;
     l.e = cq_equilibria_of(&l.c);
     l.Bs_C = cq_bainite_start_C(&l.c, l.c.C);
@@ -46,6 +46,8 @@ cq_law cq_law_of(const cq_steel *steel, const cq_soak *soak) {
     GPM = fmax(GPM, floor_product / (chromium * nickel));
     l.alloy = (GPM > reference ? 1.39 : 2.55) * log(GPM / reference) + 2.3 * log(chromium) + 2.0 * log(nickel) + 3.0 * l.c.Mo;
     l.carbon = 1.6 * log(base_of_carbon(l.c.C) / base_of_carbon(0.79));
+    l.cementite = l.c.C > cq_acm_carbon(l.e.Ae1_C, l.e.Ae1_C, l.c.Cr);
+    l.first_C = l.cementite ? cq_acm_of(&l.c) : l.e.Ae3_C;
     return l;
 }
 
@@ -63,7 +65,7 @@ double cq_law_pearlite_s(const cq_law *l, double T_C) {
     const double from_dip = (T_C - l->e.Ae1_C + 105.0) / 28.0;
     return exp(log(3.20) + l->alloy + l->carbon - 0.25 * LN2 * (l->grain_ASTM - 6.0) +
                26800.0 / R_CAL * (1.0 / TK - 1.0 / 813.15) - 3.87 * log(undercooling / 176.7) + log1p(drag) +
-               low_switch(T_C) - 0.22 * exp(-from_dip * from_dip) + l->ln_factor);
+               low_switch(T_C) - 0.22 * exp(-from_dip * from_dip) - l->nuclei + l->ln_factor);
 }
 
 double cq_law_bainite_s(const cq_law *l, double T_C) {
@@ -76,19 +78,26 @@ double cq_law_bainite_s(const cq_law *l, double T_C) {
                20000.0 / R_CAL * (1.0 / TK - 1.0 / 623.15) - 1.45 * log(undercooling / 219.0) + 0.5 * l->ln_factor);
 }
 
-double cq_law_ferrite_s(const cq_law *l, double T_C) {
-    if (T_C >= l->e.Ae3_C || T_C < 60.0) {
+double cq_law_proeutectoid_s(const cq_law *l, double T_C) {
+    if (T_C >= l->first_C || T_C < 60.0) {
         return INFINITY;
     }
-    const double TK = T_C + ZERO_C, undercooling = fmax(l->e.Ae3_C - T_C, 1.0);
+    const double TK = T_C + ZERO_C, undercooling = fmax(l->first_C - T_C, 1.0);
     return exp(log(13.5) + l->alloy - 0.25 * LN2 * (l->grain_ASTM - 6.0) + 26800.0 / R_CAL * (1.0 / TK - 1.0 / 923.15) -
-               3.0 * log(undercooling / 100.0) + low_switch(T_C) + l->ln_factor);
+               3.0 * log(undercooling / 100.0) + low_switch(T_C) - l->nuclei + l->ln_factor);
 }
 
-double cq_law_ferrite_ceiling(const cq_law *l, double T_C) {
-    const double frozen = 180.0; /* K below Ae1 */
-    const double austenite_C = T_C >= l->e.Ae1_C ? l->c.C + (l->e.Ae3_C - T_C) / 179.4
-                                                 : fmin(l->c.C + (l->e.Ae3_C - T_C) / 179.4,
-                                                        cq_acm_carbon(fmax(T_C, l->e.Ae1_C - frozen), l->e.Ae1_C));
-    return fmax(0.0, (austenite_C - l->c.C) / (austenite_C - 0.02));
+double cq_law_proeutectoid_C(const cq_law *l) {
+    return l->cementite ? 6.67 : 0.02;
+}
+
+double cq_law_proeutectoid_ceiling(const cq_law *l, double T_C) {
+    const double Ae1_C = l->e.Ae1_C, frozen = 180.0; /* K below Ae1 */
+    if (l->cementite) {
+        const double beside = cq_acm_carbon(fmax(T_C, Ae1_C), Ae1_C, l->c.Cr);
+        return fmax(0.0, (l->c.C - beside) / (cq_law_proeutectoid_C(l) - beside));
+    }
+    const double along_Ae3 = l->c.C + (l->e.Ae3_C - T_C) / 179.4;
+    const double beside = T_C >= Ae1_C ? along_Ae3 : fmin(along_Ae3, cq_acm_carbon(fmax(T_C, Ae1_C - frozen), Ae1_C, l->c.Cr));
+    return fmax(0.0, (beside - l->c.C) / (beside - cq_law_proeutectoid_C(l)));
 }

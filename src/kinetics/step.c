@@ -2,7 +2,7 @@
  *
  * Isokinetic Avrami clocks: dZ = dt / t50(T), extended volumes
  *     Yp = ln2 Zp^4,   Yb = ln2 Zb^1.8,   Yf = ln2 Zf^2                                                            (1)
- * Ferrite first (it has a moving ceiling), then pearlite and bainite share one exponential of the austenite left,
+ * Ferrite or cementite first (it has a moving ceiling), then pearlite and bainite share one exponential of the austenite left,
  *     dX = U [1 - exp(-(dYp + dYb))], split as dYp : dYb                                                           (2)
  * and martensite last, by the athermal law below the lowest temperature so far:
  *     dM = U [1 - exp(-alpha (T_low - T))],  T_low = min(Ms, lowest T so far)                                      (3)
@@ -39,8 +39,8 @@ void cq_structure_free(cq_structure *s) {
     memset(s, 0, sizeof *s);
 }
 
-void cq_structure_begin(cq_structure *s, const cq_soak *soak, double T_K) {
-    for (size_t c = 0; c < s->n; c++) {
+void cq_structure_begin(cq_structure *s, size_t first, size_t last, const cq_soak *soak, double T_K) {
+    for (size_t c = first; c < last; c++) {
         for (int p = 0; p < CQ_PHASES; p++) {
             s->fraction[p][c] = 0.0;
         }
@@ -90,7 +90,7 @@ static void look_up(size_t n, const cq_clock_tables *t, double reset_K, const do
 }
 
 /* One block of cells; `rest` is the share the soak left untransformed. */
-CQ_VECTOR_KERNEL static void transform(size_t n, const rates *r, double rest, double dt, const double *restrict A0,
+CQ_VECTOR_KERNEL static void transform(size_t n, const rates *r, double rest, double first_HV, double dt, const double *restrict A0,
                                        const double *restrict F0, const double *restrict P0, const double *restrict B0,
                                        const double *restrict M0, const double *restrict ZP0, const double *restrict ZB0,
                                        const double *restrict ZF0, const double *restrict YB0, const double *restrict hard0,
@@ -98,7 +98,7 @@ CQ_VECTOR_KERNEL static void transform(size_t n, const rates *r, double rest, do
                                        double *restrict M1, double *restrict ZP1, double *restrict ZB1, double *restrict ZF1,
                                        double *restrict YB1, double *restrict hard1) {
     for (size_t c = 0; c < n; c++) {
-        /* ferrite */
+        /* ferrite or cementite */
         const double zF = ZF0[c] + dt * r->ferrite[c], formed_before = F0[c] - rest;
         const double room = most(0.0, r->ceiling[c] * (A0[c] + formed_before) - formed_before);
         const double dF = least(A0[c], room * cq_lane_share(most(0.0, LN2 * (zF * zF - ZF0[c] * ZF0[c]))));
@@ -121,7 +121,7 @@ CQ_VECTOR_KERNEL static void transform(size_t n, const rates *r, double rest, do
         B1[c] = B0[c] + of_B + called_bainite;
         M1[c] = M0[c];
         A1[c] = most(0.0, 1.0 - F1[c] - P1[c] - B1[c] - M0[c]);
-        hard1[c] = hard0[c] + of_P * r->pearlite_HV[c] + of_B * r->bainite_HV[c];
+        hard1[c] = hard0[c] + dF * first_HV + of_P * r->pearlite_HV[c] + of_B * r->bainite_HV[c];
     }
 }
 
@@ -175,7 +175,7 @@ void cq_kinetics_step(const cq_clock *k, const cq_structure *from, cq_structure 
         } else {
             rates r;
             look_up(n, &k->tables, reset_K, T_mid_K + c, &r);
-            transform(n, &r, 1.0 - k->soak.austenite, dt_s, a.fraction[CQ_AUSTENITE], a.fraction[CQ_FERRITE], a.fraction[CQ_PEARLITE],
+            transform(n, &r, 1.0 - k->soak.austenite, k->proeutectoid_HV, dt_s, a.fraction[CQ_AUSTENITE], a.fraction[CQ_FERRITE], a.fraction[CQ_PEARLITE],
                       a.fraction[CQ_BAINITE], a.fraction[CQ_MARTENSITE], a.ZP, a.ZB, a.ZF, a.YB, a.hard_HV, b.fraction[CQ_AUSTENITE],
                       b.fraction[CQ_FERRITE], b.fraction[CQ_PEARLITE], b.fraction[CQ_BAINITE], b.fraction[CQ_MARTENSITE], b.ZP, b.ZB,
                       b.ZF, b.YB, b.hard_HV);
@@ -184,17 +184,17 @@ void cq_kinetics_step(const cq_clock *k, const cq_structure *from, cq_structure 
     }
 }
 
-/* Martensite by (3). Ferrite formed during cooling enriches the austenite (at most 0.15 % C counted) and lowers Ms by the
- * carbon term of [vanbohemen2012], 600 (1 - exp(-0.96 C)), expanded to second order about the soak's carbon. */
-CQ_VECTOR_KERNEL static void harden(size_t n, double Ms_K, double alpha, double carbon, double Ms_slope, double rest,
+/* Martensite by (3). Ferrite formed during cooling enriches the austenite (at most 0.15 % C counted) and lowers Ms, cementite
+ * the other way round, by the carbon term of [vanbohemen2012], 600 (1 - exp(-0.96 C)), expanded to second order about the soak's carbon. */
+CQ_VECTOR_KERNEL static void harden(size_t n, double Ms_K, double alpha, double carbon, double first_C, double Ms_slope, double rest,
                                     const double *restrict T_K, const double *restrict M0, const double *restrict cool0,
                                     const double *restrict F, const double *restrict P, const double *restrict B, double *restrict M1,
                                     double *restrict A1, double *restrict cool1, double *restrict slope_per_K) {
-    const double ferrite_C = 0.02, most_C = 0.15;
+    const double most_C = 0.15;
     for (size_t c = 0; c < n; c++) {
         const double T = T_K[c], old = M0[c], others = F[c] + P[c] + B[c];
         const double share = most(0.0, (F[c] - rest) / most(1e-9, 1.0 - rest));
-        const double richer = least(most_C, share * (carbon - ferrite_C) / most(1e-3, 1.0 - share));
+        const double richer = least(most_C, share * (carbon - first_C) / most(1e-3, 1.0 - share));
         const double Ms = Ms_K - Ms_slope * richer * (1.0 - 0.48 * richer);
         const double left = most(0.0, 1.0 - others - old), low = least(cool0[c], Ms);
         const double below = most(0.0, low - T), kept = cq_lane_exp(-alpha * below);
@@ -239,7 +239,7 @@ void cq_martensite_step(const cq_clock *k, const cq_structure *from, cq_structur
         if (keeps_martensite(n, Ms_K, T_K + c, M0, a.cool_K, A1, M1)) {
             keep_martensite(n, T_K + c, M0, a.cool_K, F, P, B, M1, A1, b.cool_K, slope_per_K + c);
         } else {
-            harden(n, Ms_K, k->alpha, carbon, Ms_slope, 1.0 - k->soak.austenite, T_K + c, M0, a.cool_K, F, P, B, M1, A1, b.cool_K,
+            harden(n, Ms_K, k->alpha, carbon, cq_law_proeutectoid_C(&k->law), Ms_slope, 1.0 - k->soak.austenite, T_K + c, M0, a.cool_K, F, P, B, M1, A1, b.cool_K,
                    slope_per_K + c);
         }
     }

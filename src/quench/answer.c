@@ -27,13 +27,42 @@ static const double *martensite_of(const cq_run *run) {
     return run->structure[run->now].fraction[CQ_MARTENSITE];
 }
 
+/* What hardness needs to know of the austenite of a row and, at a place in it, of the martensite's own tempering. */
+static cq_matrix matrix_of(const cq_run *run, int row, double softening_HRC, double parameter) {
+    const cq_soak *soak = &cq_run_soak_of_row(run, row)->soak;
+    return (cq_matrix){soak->carbon_solution_wt, soak->carbide, softening_HRC, parameter};
+}
+
+/* Softening of every cell by its own tempering. */
+static void find_softening(cq_run *run) {
+    const cq_structure *s = &run->structure[run->now];
+    const double pure[CQ_PHASES] = {[CQ_MARTENSITE] = 1.0};
+    for (int row = 0; row < run->steel_rows; row++) {
+        const cq_run_soak *at = cq_run_soak_of_row(run, row);
+        const cq_criticals critical = cq_clock_criticals(at->clock);
+        const cq_matrix fresh = matrix_of(run, row, 0.0, 0.0);
+        const double quenched = cq_hardness_points(cq_hardness_mixture_HV(&run->plan->steel, &fresh, pure, 0.0));
+        for (int j = 0; j < run->steel_across; j++) {
+            const size_t cell = (size_t)row * (size_t)run->steel_across + (size_t)j;
+            const double M = s->fraction[CQ_MARTENSITE][cell], A = s->fraction[CQ_AUSTENITE][cell];
+            const cq_formation formation = {critical.Ms_K, critical.alpha_per_K, M + A};
+            const cq_softening soft =
+                cq_autotemper_of(&run->autotemper, cell, &run->plan->steel, at->soak.carbon_solution_wt, quenched, M, &formation);
+            run->softening_HRC[cell] = soft.loss_HRC;
+            run->parameter[cell] = soft.parameter;
+        }
+    }
+}
+
 static double cell_HV(const cq_run *run, size_t cell) {
     const cq_structure *s = &run->structure[run->now];
+    const int row = (int)(cell / (size_t)run->steel_across);
+    const cq_matrix matrix = matrix_of(run, row, run->softening_HRC[cell], run->parameter[cell]);
     double fraction[CQ_PHASES];
     for (int p = 0; p < CQ_PHASES; p++) {
         fraction[p] = s->fraction[p][cell];
     }
-    return cq_hardness_mixture_HV(&run->plan->steel, run->soak.carbon_solution_wt, run->soak.carbide, fraction, s->hard_HV[cell]);
+    return cq_hardness_mixture_HV(&run->plan->steel, &matrix, fraction, s->hard_HV[cell]);
 }
 
 static double clamped(double v, double low, double high) {
@@ -172,38 +201,43 @@ static void find_line(cq_run *run) {
 
 /* ---- spots ------------------------------------------------------------------------------------------------------- */
 
-static cq_spot spot_of(const cq_run *run, double at_m, bool face) {
+/* A place between cells: the structure there, and what it takes to temper it. */
+typedef struct place {
+    cq_spot spot;
+    double hard_HV;
+    cq_matrix matrix;
+} place;
+
+/* A packed field at a height, between rows; on the mid-plane or, for plates and rounds, the face. */
+static double read_at(const cq_run *run, const double *field, int row, double u, bool face) {
+    const double v = face ? below_face(run, field, row, CQ_SIDE_RIGHT, 0.0) : on_mid_plane(run, field, row);
+    return run->steel_rows == 1 ? v : v + u * (on_mid_plane(run, field, row + 1) - v);
+}
+
+static place place_at(const cq_run *run, double at_m, bool face) {
     const cq_structure *s = &run->structure[run->now];
     int row = 0;
     while (row + 2 < run->steel_rows && height_of_row(run, row + 1) < at_m) {
         row++;
     }
-    cq_spot spot;
-    double hard = 0.0;
-    const bool single = run->steel_rows == 1;
-    const double u = single ? 0.0 : (at_m - height_of_row(run, row)) / (height_of_row(run, row + 1) - height_of_row(run, row));
-    for (int p = 0; p <= CQ_PHASES; p++) {
-        const double *field = p < CQ_PHASES ? s->fraction[p] : s->hard_HV;
-        double v0 = face ? below_face(run, field, row, CQ_SIDE_RIGHT, 0.0) : on_mid_plane(run, field, row);
-        if (!single) {
-            v0 += u * (on_mid_plane(run, field, row + 1) - v0);
-        }
-        if (p < CQ_PHASES) {
-            spot.fraction[p] = clamped(v0, 0.0, 1.0);
-        } else {
-            hard = fmax(0.0, v0);
-        }
+    const double u = run->steel_rows == 1
+                         ? 0.0
+                         : (at_m - height_of_row(run, row)) / (height_of_row(run, row + 1) - height_of_row(run, row));
+    place p;
+    double sum = 0.0; /* reading between cells keeps the sum at 1 but for what clamping takes */
+    for (int f = 0; f < CQ_PHASES; f++) {
+        p.spot.fraction[f] = clamped(read_at(run, s->fraction[f], row, u, face), 0.0, 1.0);
+        sum += p.spot.fraction[f];
     }
-    double sum = 0.0; /* reading between cells keeps the sum at 1 but for what clamping took */
-    for (int p = 0; p < CQ_PHASES; p++) {
-        sum += spot.fraction[p];
+    for (int f = 0; f < CQ_PHASES; f++) {
+        p.spot.fraction[f] /= sum;
     }
-    for (int p = 0; p < CQ_PHASES; p++) {
-        spot.fraction[p] /= sum;
-    }
-    spot.HV = cq_hardness_mixture_HV(&run->plan->steel, run->soak.carbon_solution_wt, run->soak.carbide, spot.fraction, hard / sum);
-    spot.HRC = cq_hardness_HRC(spot.HV);
-    return spot;
+    p.hard_HV = fmax(0.0, read_at(run, s->hard_HV, row, u, face)) / sum;
+    p.matrix = matrix_of(run, row, fmax(0.0, read_at(run, run->softening_HRC, row, u, face)),
+                         fmax(0.0, read_at(run, run->parameter, row, u, face)));
+    p.spot.HV = cq_hardness_mixture_HV(&run->plan->steel, &p.matrix, p.spot.fraction, p.hard_HV);
+    p.spot.HRC = cq_hardness_HRC(p.spot.HV);
+    return p;
 }
 
 static cq_spot no_spot(void) {
@@ -211,21 +245,19 @@ static cq_spot no_spot(void) {
     return spot;
 }
 
-/* Hardness of a spot after the plan's tempers; its soft share is what the mixture leaves once martensite is taken out. */
-static void temper_spot(const cq_run *run, const cq_spot *spot, double *HV, double *HRC) {
+/* Hardness of a place after the plan's tempers. */
+static void temper_place(const cq_run *run, const place *p, double *HV, double *HRC) {
     enum { MOST = 16 };
     cq_temper temper[MOST];
     const size_t n = run->plan->temper_n < MOST ? run->plan->temper_n : MOST;
     *HV = *HRC = NAN;
-    if (n == 0 || isnan(spot->HV)) {
+    if (n == 0) {
         return;
     }
     for (size_t t = 0; t < n; t++) {
         temper[t] = (cq_temper){run->plan->temper[t].temperature_K, run->plan->temper[t].for_s};
     }
-    const double hard = spot->HV - cq_hardness_mixture_HV(&run->plan->steel, run->soak.carbon_solution_wt, run->soak.carbide,
-                                                          spot->fraction, 0.0);
-    *HV = cq_temper_mixture_HV(&run->plan->steel, run->soak.carbon_solution_wt, run->soak.carbide, spot->fraction, hard, temper, n);
+    *HV = cq_temper_mixture_HV(&run->plan->steel, &p->matrix, p->spot.fraction, p->hard_HV, temper, n);
     *HRC = cq_hardness_HRC(*HV);
 }
 
@@ -292,7 +324,7 @@ static cq_status lay_out_fields(cq_run *run) {
 static void no_answer(cq_result *r) {
     r->line_left_m = r->line_right_m = r->line_surface_m = r->line_mid_m = r->line_band90_m = r->line_band10_m = r->line_ground_m = NAN;
     r->edge = r->body = r->spine = no_spot();
-    r->edge_temper_HV = r->edge_temper_HRC = r->spine_temper_HV = r->spine_temper_HRC = NAN;
+    r->edge_softening_HRC = r->edge_temper_HV = r->edge_temper_HRC = r->spine_temper_HV = r->spine_temper_HRC = NAN;
     r->contrast_HV = r->critical_rate_K_s = r->Ae1_K = r->Ms_K = r->carbon_in_solution_wt = r->grain_ASTM = NAN;
     r->verdict = CQ_VERDICT_INERT;
 }
@@ -300,6 +332,9 @@ static void no_answer(cq_result *r) {
 cq_status cq_run_answer(cq_run *run) {
     cq_result *r = &run->result;
     no_answer(r);
+    if (run->transforming) {
+        find_softening(run);
+    }
     cq_status status = lay_out_fields(run);
     if (status != CQ_OK || !run->transforming) {
         return status;
@@ -316,29 +351,32 @@ cq_status cq_run_answer(cq_run *run) {
     if (status != CQ_OK) {
         return status;
     }
-    const cq_criticals critical = cq_clock_criticals(run->clock);
-    const double height = run->section->height_m, soak_K = run->plan->heat.start_K > 0.0 ? run->plan->heat.start_K : run->plan->heat.temperature_K;
+    const cq_run_soak *at_edge = cq_run_soak_of_row(run, 0);
+    const cq_criticals critical = cq_clock_criticals(at_edge->clock);
+    const double height = run->section->height_m;
     r->Ae1_K = critical.Ae1_K;
     r->Ms_K = critical.Ms_K;
-    r->carbon_in_solution_wt = run->soak.carbon_solution_wt;
-    r->grain_ASTM = run->soak.grain_ASTM;
-    r->critical_rate_K_s = cq_clock_critical_rate(run->clock, &run->soak, soak_K, 0.03);
+    r->carbon_in_solution_wt = at_edge->soak.carbon_solution_wt;
+    r->grain_ASTM = at_edge->soak.grain_ASTM;
+    r->critical_rate_K_s = cq_clock_critical_rate(at_edge->clock, &at_edge->soak, at_edge->temperature_K, 0.03);
     r->has_line = !run->grid->one_dimensional;
+    const place edge = place_at(run, r->has_line ? INSET_M : 0.0, !r->has_line);
+    const place body = place_at(run, r->has_line ? 0.5 * height : 0.0, false);
+    r->edge = edge.spot;
+    r->body = body.spot;
+    r->edge_softening_HRC = edge.matrix.softening_HRC;
+    temper_place(run, &edge, &r->edge_temper_HV, &r->edge_temper_HRC);
     if (r->has_line) {
-        r->edge = spot_of(run, INSET_M, false);
-        r->body = spot_of(run, 0.5 * height, false);
-        r->spine = spot_of(run, height - INSET_M, false);
+        const place spine = place_at(run, height - INSET_M, false);
+        r->spine = spine.spot;
+        temper_place(run, &spine, &r->spine_temper_HV, &r->spine_temper_HRC);
         r->contrast_HV = r->edge.HV - r->spine.HV;
         find_line(run);
         r->verdict = judge(run);
     } else {
-        r->edge = spot_of(run, 0.0, true);
-        r->body = spot_of(run, 0.0, false);
         r->verdict = r->body.fraction[CQ_MARTENSITE] >= HARD && r->edge.fraction[CQ_MARTENSITE] >= HARD ? CQ_VERDICT_THROUGH
                      : r->edge.fraction[CQ_MARTENSITE] >= HARD                                          ? CQ_VERDICT_GOOD
                                                                                                         : CQ_VERDICT_NO_EDGE;
     }
-    temper_spot(run, &r->edge, &r->edge_temper_HV, &r->edge_temper_HRC);
-    temper_spot(run, &r->spine, &r->spine_temper_HV, &r->spine_temper_HRC);
     return CQ_OK;
 }

@@ -13,14 +13,16 @@ cq_status cq_run_cells_create(cq_run *run) {
     run->steel_rows = g->steel_i1 - g->steel_i0;
     run->steel_across = g->steel_j1 - g->steel_j0;
     run->steel_n = (size_t)run->steel_rows * (size_t)run->steel_across;
-    double **packed[] = {&run->pack_T, &run->pack_mid, &run->pack_k, &run->pack_c, &run->pack_H, &run->pack_slope, &run->peak_rate};
+    double **packed[] = {&run->pack_T, &run->pack_mid, &run->pack_k, &run->pack_c, &run->pack_H, &run->pack_slope, &run->pack_T0, &run->peak_rate, &run->softening_HRC,
+                          &run->parameter};
     for (size_t p = 0; p < sizeof packed / sizeof packed[0]; p++) {
         if ((*packed[p] = cq_memory_zero(run->steel_n + CQ_LANES, sizeof(double))) == NULL) {
             return CQ_ERR_MEMORY;
         }
     }
     if (run->transforming && (cq_structure_create(&run->structure[0], run->steel_n) != CQ_OK ||
-                              cq_structure_create(&run->structure[1], run->steel_n) != CQ_OK)) {
+                              cq_structure_create(&run->structure[1], run->steel_n) != CQ_OK ||
+                              cq_autotemper_create(&run->autotemper, run->steel_n) != CQ_OK)) {
         return CQ_ERR_MEMORY;
     }
     if (!run->transforming && cq_sampled_create(&run->inert, &plan->steel.conductivity_W_mK, &plan->steel.heat_capacity_J_m3K) != CQ_OK) {
@@ -48,12 +50,14 @@ cq_status cq_run_cells_create(cq_run *run) {
 }
 
 void cq_run_cells_free(cq_run *run) {
-    double *packed[] = {run->pack_T, run->pack_mid, run->pack_k, run->pack_c, run->pack_H, run->pack_slope, run->peak_rate};
+    double *packed[] = {run->pack_T, run->pack_mid, run->pack_k, run->pack_c, run->pack_H, run->pack_slope, run->pack_T0, run->peak_rate, run->softening_HRC,
+                        run->parameter};
     for (size_t p = 0; p < sizeof packed / sizeof packed[0]; p++) {
         cq_memory_free(packed[p]);
     }
     cq_structure_free(&run->structure[0]);
     cq_structure_free(&run->structure[1]);
+    cq_autotemper_free(&run->autotemper);
     cq_sampled_free(&run->inert);
     cq_sampled_free(&run->clay);
     cq_memory_free(run->clay_at);
@@ -126,6 +130,14 @@ CQ_VECTOR_KERNEL static void average_into(size_t n, const double *restrict a, do
     }
 }
 
+/* Martensite at pack_T. */
+static void harden(cq_run *run, const cq_structure *from, cq_structure *to) {
+    for (int n = 0; n < run->soaks_n; n++) {
+        cq_martensite_step(run->soaks[n].clock, from, to, cq_run_soak_first(run, n), cq_run_soak_last(run, n), run->pack_T,
+                           run->pack_slope);
+    }
+}
+
 void cq_run_fill(void *context, const double *T_now, const double *T_predicted, double dt_s, double *k, double *c, double *H) {
     cq_run *run = context;
     if (run->transforming) {
@@ -134,8 +146,10 @@ void cq_run_fill(void *context, const double *T_now, const double *T_predicted, 
         pack(run, T_now, run->pack_mid);
         pack(run, T_predicted, run->pack_T);
         average_into(run->steel_n, run->pack_T, run->pack_mid);
-        cq_kinetics_step(run->clock, from, to, 0, run->steel_n, run->pack_mid, dt_s);
-        cq_martensite_step(run->clock, from, to, 0, run->steel_n, run->pack_T, run->pack_slope);
+        for (int n = 0; n < run->soaks_n; n++) {
+            cq_kinetics_step(run->soaks[n].clock, from, to, cq_run_soak_first(run, n), cq_run_soak_last(run, n), run->pack_mid, dt_s);
+        }
+        harden(run, from, to);
         evaluate_steel(run, to);
         unpack(run, run->pack_k, k);
         unpack(run, run->pack_c, c);
@@ -172,7 +186,7 @@ void cq_run_settle(void *context, double *T, const double *H_linear, const doubl
         pack(run, H_linear, run->pack_mid);
         bool moved = true;
         for (int pass = 0; pass < 3 && moved; pass++) { /* cells that cross Ms within the step need the second correction */
-            cq_martensite_step(run->clock, from, to, 0, run->steel_n, run->pack_T, run->pack_slope);
+            harden(run, from, to);
             evaluate_steel(run, to);
             moved = pass < 2 && newton(run->steel_n, run->pack_mid, run->pack_H, run->pack_c, run->pack_T);
         }
@@ -194,6 +208,16 @@ void cq_run_settle(void *context, double *T, const double *H_linear, const doubl
         T[at] += (H_linear[at] - H[at]) / capacity;
         cq_sampled_at(&run->clay, T[at], &k, &capacity, &H[at]);
     }
+}
+
+void cq_run_autotemper(cq_run *run, double dt_s) {
+    if (!run->transforming) {
+        return;
+    }
+    pack(run, run->heat->T_old, run->pack_T0);
+    pack(run, run->heat->T, run->pack_T);
+    cq_autotemper_step(&run->autotemper, run->pack_T0, run->pack_T, run->structure[1 - run->now].fraction[CQ_MARTENSITE],
+                       run->structure[run->now].fraction[CQ_MARTENSITE], dt_s);
 }
 
 void cq_run_enthalpy(cq_run *run, const double *T, double *H) {

@@ -15,16 +15,6 @@ static const double ROOM_K = 298.15;           /* structure and hardness are rea
 
 /* ---- create and free --------------------------------------------------------------------------------------------- */
 
-static cq_status create_steel_state(cq_run *run, cq_error *error) {
-    const cq_plan *plan = run->plan;
-    if (!run->transforming) {
-        return CQ_OK;
-    }
-    const bool start = plan->heat.start_K > 0.0;
-    run->soak = cq_soak_of(&plan->steel, start ? plan->heat.start_K : plan->heat.temperature_K, plan->heat.hold_s, start);
-    return cq_clock_create(&run->clock, &plan->steel, &run->soak, error);
-}
-
 static cq_status create_heat(cq_run *run, cq_error *error) {
     double *film_heat = cq_memory_zero((size_t)cq_heat_ends(run->grid), sizeof(double));
     if (film_heat == NULL) {
@@ -61,7 +51,7 @@ cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options 
         status = cq_grid_create(&r->grid, r->section, &plan->grid, error);
     }
     if (status >= 0) {
-        status = create_steel_state(r, error);
+        status = cq_run_soaks_create(r, error);
     }
     if (status >= 0) {
         status = create_heat(r, error);
@@ -96,7 +86,7 @@ void cq_run_free(cq_run *run) {
     cq_memory_free(run->coat_m);
     cq_memory_free(run->film_m2K_W);
     cq_flux_law_free(run->law);
-    cq_clock_free(run->clock);
+    cq_run_soaks_free(run);
     cq_heat_free(run->heat);
     cq_grid_free(run->grid);
     cq_section_free(run->section);
@@ -112,10 +102,9 @@ const cq_result *cq_run_result(const cq_run *run) {
 /* ---- beginning --------------------------------------------------------------------------------------------------- */
 
 static cq_status begin(cq_run *run) {
-    const cq_plan *plan = run->plan;
-    const double T0 = plan->heat.start_K > 0.0 ? plan->heat.start_K : plan->heat.temperature_K;
-    if (run->transforming) {
-        cq_structure_begin(&run->structure[run->now], &run->soak, T0);
+    for (int n = 0; n < run->soaks_n; n++) {
+        const cq_run_soak *s = &run->soaks[n];
+        cq_structure_begin(&run->structure[run->now], cq_run_soak_first(run, n), cq_run_soak_last(run, n), &s->soak, s->temperature_K);
     }
     double *T = cq_memory_zero(run->heat->size, sizeof(double)), *H = cq_memory_zero(run->heat->size, sizeof(double));
     if (T == NULL || H == NULL) {
@@ -124,7 +113,12 @@ static cq_status begin(cq_run *run) {
         return CQ_ERR_MEMORY;
     }
     for (size_t a = 0; a < run->heat->size; a++) {
-        T[a] = T0;
+        T[a] = cq_run_soak_K(run, 0.0);
+    }
+    for (int i = 0; i < run->grid->along; i++) {
+        for (int j = 0; j < run->grid->across; j++) {
+            T[cq_heat_at(run->heat, i, j)] = cq_run_soak_K(run, run->grid->center_x_m[i * run->grid->across + j]);
+        }
     }
     cq_run_enthalpy(run, T, H);
     cq_heat_begin(run->heat, T, H);
@@ -146,17 +140,18 @@ static void notice_beginning(cq_run *run) {
     if (!run->transforming) {
         return;
     }
+    const cq_soak *soak = &run->soaks[0].soak; /* at the edge */
     if (plan->heat.start_K > 0.0) {
         cq_run_notice(run, "start-austenitic", 1, "'start' takes the steel as fully austenitic with %.2f %% C in solution, ASTM grain 8",
-                      run->soak.carbon_solution_wt);
-    } else if (!(run->soak.austenite > 0.0)) {
+                      soak->carbon_solution_wt);
+    } else if (!(soak->austenite > 0.0)) {
         cq_run_notice(run, "soak-too-cold", 1, "the soak is below Ac1: the steel does not turn to austenite and nothing will harden");
-    } else if (run->soak.austenite < 0.999) {
-        cq_run_notice(run, "soak-partial", 1, "at this soak %.0f %% of the steel stays ferrite", 100.0 * (1.0 - run->soak.austenite));
+    } else if (soak->austenite < 0.999) {
+        cq_run_notice(run, "soak-partial", 1, "at this soak %.0f %% of the steel stays ferrite", 100.0 * (1.0 - soak->austenite));
     }
-    if (run->soak.carbide > 1e-3) {
-        cq_run_notice(run, "carbide-left", 1, "%.1f %% carbide stays undissolved: %.2f %% C in solution", 100.0 * run->soak.carbide,
-                      run->soak.carbon_solution_wt);
+    if (soak->carbide > 1e-3) {
+        cq_run_notice(run, "carbide-left", 1, "%.1f %% carbide stays undissolved: %.2f %% C in solution", 100.0 * soak->carbide,
+                      soak->carbon_solution_wt);
     }
     const cq_composition *c = &plan->steel.composition_wt;
     if (c->C < 0.45 || c->C > 1.3 || c->Mn > 1.0 || c->Cr > 1.6 || c->Mo > 0.3 || c->Ni > 1.0) {
@@ -294,6 +289,7 @@ static cq_status march(cq_run *run, const goal *to, const cq_observer *observer,
         cq_heat_accept(h, step);
         run->now = run->transforming ? 1 - run->now : run->now;
         r->steps++;
+        cq_run_autotemper(run, step);
         cq_run_record_step(run, step);
         if (to->records && record_if_due(run) != CQ_OK) {
             return cq_error_say(error, CQ_ERR_MEMORY, "record", "fewer times", "", "frames");

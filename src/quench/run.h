@@ -4,10 +4,18 @@
 
 #include "boundary/flux.h"
 #include "conduction/heat.h"
+#include "hardness/autotemper.h"
 #include "kinetics/kinetics.h"
 #include "material/thermal.h"
 
 #include <clayquench/quench.h>
+
+/* Soak and rates of one height. */
+typedef struct cq_run_soak {
+    double temperature_K;
+    cq_soak soak;
+    cq_clock *clock;
+} cq_run_soak;
 
 struct cq_run {
     const cq_plan *plan;
@@ -20,11 +28,13 @@ struct cq_run {
     int steel_rows, steel_across;
     size_t steel_n;
     bool transforming;
-    cq_soak soak;
-    cq_clock *clock;
+    int soaks_n;               /* 1, or one per steel row */
+    cq_run_soak *soaks;
     cq_structure structure[2]; /* [now], [1 - now] is the trial */
     int now;
-    double *pack_T, *pack_mid, *pack_k, *pack_c, *pack_H, *pack_slope;
+    cq_autotemper autotemper;  /* martensite tempering itself while the piece is warm */
+    double *softening_HRC, *parameter; /* what came of it, packed; at the end of the run */
+    double *pack_T, *pack_T0, *pack_mid, *pack_k, *pack_c, *pack_H, *pack_slope;
     cq_sampled inert;          /* inert steel */
     /* clay cells, as a list of padded elements */
     size_t clay_n;
@@ -53,8 +63,25 @@ void cq_run_cells_free(cq_run *run);
 void cq_run_fill(void *context, const double *T_now, const double *T_predicted, double dt_s, double *k, double *c, double *H);
 void cq_run_settle(void *context, double *T, const double *H_linear, const double *c, double *H);
 void cq_run_enthalpy(cq_run *run, const double *T, double *H);
+/* Self-tempering over the step just accepted. */
+void cq_run_autotemper(cq_run *run, double dt_s);
 static inline int cq_run_row_at(const cq_run *run, int row) {
     return cq_heat_at(run->heat, run->grid->steel_i0 + row, run->grid->steel_j0);
+}
+
+/* soaks.c: the soak at every height. */
+cq_status cq_run_soaks_create(cq_run *run, cq_error *error);
+void cq_run_soaks_free(cq_run *run);
+double cq_run_soak_K(const cq_run *run, double height_m);
+static inline const cq_run_soak *cq_run_soak_of_row(const cq_run *run, int row) {
+    return &run->soaks[run->soaks_n > 1 ? row : 0];
+}
+/* Packed cells [first, last) that share soak n. */
+static inline size_t cq_run_soak_first(const cq_run *run, int n) {
+    return run->soaks_n > 1 ? (size_t)n * (size_t)run->steel_across : 0;
+}
+static inline size_t cq_run_soak_last(const cq_run *run, int n) {
+    return run->soaks_n > 1 ? (size_t)(n + 1) * (size_t)run->steel_across : run->steel_n;
 }
 
 /* surroundings.c: one step of the plan's timeline. */

@@ -54,7 +54,8 @@ int main(void) {
     const cq_steel steel = {.composition_wt = {.C = 0.84, .Mn = 0.75, .Si = 0.22, .Cr = 0.08, .Ni = 0.06, .Mo = 0.01},
                             .grain_ASTM = 8.0,
                             .time_factor = 1.0};
-    const cq_soak soak = cq_soak_of(&steel, 1073.15, 300.0, false);
+    const cq_soak_wish wish = {1073.15, 300.0, CQ_STOCK_NORMALISED};
+    const cq_soak soak = cq_soak_of(&steel, &wish);
     static bench b;
     cq_clock *clock = NULL;
     const double begin = seconds();
@@ -66,7 +67,7 @@ int main(void) {
     const double rate_K_s = cq_clock_critical_rate(clock, &soak, 1073.15, 0.03);
     const double found = seconds();
     b.clock = clock;
-    cq_structure_begin(&b.from, &soak, 1073.15);
+    cq_structure_begin(&b.from, 0, CELLS, &soak, 1073.15);
     printf("%-44s %6.2f ns per cell and step\n", "austenite above Ae1, nothing happens",
            best_ns(&b, diffusional, 1020, 1070));
     const double active = best_ns(&b, diffusional, 450, 950), idle = best_ns(&b, diffusional, 300, 420);

@@ -15,9 +15,15 @@ static inline cq_steel steel_of(double C, double Mn, double Si, double grain_AST
     return (cq_steel){.composition_wt = {.C = C, .Mn = Mn, .Si = Si}, .grain_ASTM = grain_ASTM, .time_factor = 1.0};
 }
 
+/* Soak of normalised stock. */
+static inline cq_soak soak_of(const cq_steel *steel, double temperature_K, double hold_s) {
+    const cq_soak_wish wish = {temperature_K, hold_s, CQ_STOCK_NORMALISED};
+    return cq_soak_of(steel, &wish);
+}
+
 /* All carbon dissolved, fully austenitic. */
 static inline cq_soak whole_soak(const cq_steel *steel) {
-    return (cq_soak){steel->composition_wt.C, 0.0, steel->grain_ASTM, 1.0};
+    return (cq_soak){steel->composition_wt.C, 0.0, steel->grain_ASTM, 1.0, 0.0};
 }
 
 static inline cq_clock *clock_of(const cq_steel *steel, const cq_soak *soak) {
@@ -37,7 +43,7 @@ static inline cq_clock *clock_1080(cq_soak *soak) {
 static inline void begin_pair(cq_structure s[2], size_t n, const cq_soak *soak, double T_K) {
     for (int k = 0; k < 2; k++) {
         ck_assert_int_eq(cq_structure_create(&s[k], n), CQ_OK);
-        cq_structure_begin(&s[k], soak, T_K);
+        cq_structure_begin(&s[k], 0, n, soak, T_K);
     }
 }
 

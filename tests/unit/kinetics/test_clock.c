@@ -19,7 +19,7 @@ START_TEST(tables_follow_the_laws) {
         for (double T_K = CQ_CLOCK_COLDEST_K + 2.5; T_K < c.Ae1_K - 90.0;
              T_K += 3.7) { /* between nodes as well as near them */
             const cq_half_times half = cq_clock_half_times(k, T_K);
-            cq_structure_begin(&s[0], &soak, 1300.0);
+            cq_structure_begin(&s[0], 0, 1, &soak, 1300.0);
             cq_kinetics_step(k, &s[0], &s[1], 0, 1, &T_K, 1e-6);
             if (T_K > 400 + ZERO_C) { /* colder, pearlite is switched off and bainite rules */
                 ck_assert_double_eq_tol(s[1].ZP[0] * half.pearlite_s / 1e-6, 1.0, OF_TABLES);
@@ -37,7 +37,7 @@ END_TEST
 /* The equilibria shown are the steel's, not those of the carbon the soak happened to dissolve. */
 START_TEST(criticals_are_the_steels) {
     const cq_steel rich = steel_of(0.95, 0.4, 0.2, 8.0), lean = steel_of(0.45, 0.75, 0.2, 8.0);
-    const cq_soak a = cq_soak_of(&rich, 780 + ZERO_C, 300.0, false), b = cq_soak_of(&lean, 740 + ZERO_C, 300.0, false);
+    const cq_soak a = soak_of(&rich, 780 + ZERO_C, 300.0), b = soak_of(&lean, 740 + ZERO_C, 300.0);
     cq_clock *k = clock_of(&rich, &a), *l = clock_of(&lean, &b);
     ck_assert_double_eq_tol(cq_clock_criticals(k).Acm_K, cq_acm_of(&rich.composition_wt) + ZERO_C, 1e-9);
     ck_assert_double_eq_tol(cq_clock_criticals(l).Ae3_K, cq_equilibria_of(&lean.composition_wt).Ae3_C + ZERO_C, 1e-9);
@@ -82,7 +82,7 @@ START_TEST(no_rate_is_not_a_number) {
     ck_assert_double_nan(cq_clock_critical_rate(k, &soak, 1073.15, 1.5)); /* no rate transforms more than all */
     cq_clock_free(k);
     const cq_steel steel = steel_of(0.79, 0.76, 0.2, 6.0);
-    const cq_soak cold = cq_soak_of(&steel, 950.0, 300.0, false);
+    const cq_soak cold = soak_of(&steel, 950.0, 300.0);
     k = clock_of(&steel, &cold);
     ck_assert_double_nan(cq_clock_critical_rate(k, &cold, 950.0, 0.03));
     cq_clock_free(k);

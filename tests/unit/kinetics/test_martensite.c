@@ -144,11 +144,11 @@ START_TEST(ferrite_lowers_the_start) {
         ck_assert_double_eq_tol(s[1].fraction[CQ_MARTENSITE][0], law, 1e-3); /* second order in carbon: 0.3 K of 50 */
     }
     cq_clock_free(k);
-    const cq_soak part = cq_soak_of(&steel, 740 + ZERO_C, 300.0, false);
+    const cq_soak part = soak_of(&steel, 740 + ZERO_C, 300.0);
     k = clock_of(&steel, &part);
     const cq_criticals p = cq_clock_criticals(k);
     for (int n = 0; n < 2; n++) {
-        cq_structure_begin(&s[n], &part, 740 + ZERO_C);
+        cq_structure_begin(&s[n], 0, 1, &part, 740 + ZERO_C);
     }
     const double T_K = p.Ms_K - 50.0;
     cq_martensite_step(k, &s[0], &s[1], 0, 1, &T_K, &slope);

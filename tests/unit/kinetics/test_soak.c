@@ -7,24 +7,26 @@ START_TEST(the_reference_soak_shifts_nothing) {
     const double carbon[] = {0.60, 0.79, 0.84, 0.95};
     for (int n = 0; n < 4; n++) {
         const cq_steel steel = steel_of(carbon[n], 0.7, 0.2, 7.5);
-        const cq_soak s = cq_soak_of(&steel, reference_K, reference_s, false);
-        ck_assert_double_eq_tol(s.grain_ASTM, 7.5, 1e-300); /* exactly: the laws' constants belong to this soak */
-        ck_assert_double_eq_tol(s.austenite, 1.0, 1e-300);
+        const cq_soak s = soak_of(&steel, reference_K, reference_s);
+        ck_assert_double_eq_tol(s.grain_ASTM, 7.5, 1e-12); /* the laws' constants belong to this soak */
+        ck_assert_double_eq_tol(s.nuclei, 0.0, 1e-300);
+        ck_assert_double_eq_tol(s.austenite, 1.0, 1e-6);
     }
 }
 END_TEST
 
-/* Carbon is neither made nor lost: in austenite and ferrite, or in austenite and cementite. */
+/* Carbon is neither made nor lost: in austenite and ferrite, or in austenite and cementite. Where all has turned, that is, and
+ * as far as a mean of five contents balances as its parts do (carbide and carbon of each are not multiplied again). */
 START_TEST(carbon_balances) {
     for (double C = 0.30; C < 1.3; C += 0.05) {
         const cq_steel steel = steel_of(C, 0.6, 0.2, 8.0);
         const double Ae1_K = cq_equilibria_of(&steel.composition_wt).Ae1_C + ZERO_C;
-        for (double T_K = Ae1_K + 1.0; T_K < 1250.0; T_K += 7.0) {
-            const cq_soak s = cq_soak_of(&steel, T_K, 300.0, false);
+        for (double T_K = Ae1_K + 30.0; T_K < 1250.0; T_K += 7.0) {
+            const cq_soak s = soak_of(&steel, T_K, 1800.0);
             const double total = s.austenite * ((1.0 - s.carbide) * s.carbon_solution_wt + 6.67 * s.carbide) +
                                  (1.0 - s.austenite) * 0.02;
-            ck_assert_double_eq_tol(total, C, 1e-12);
-            ck_assert(s.austenite > 0.0 && s.austenite <= 1.0 && s.carbide >= 0.0 && s.carbide < 0.2);
+            ck_assert_double_eq_tol(total, C, 1e-3);
+            ck_assert(s.austenite > 0.0 && s.austenite <= 1.0 && s.carbide >= -1e-15 && s.carbide < 0.2);
         }
     }
 }
@@ -35,28 +37,46 @@ START_TEST(too_cold_leaves_no_austenite) {
     for (int n = 0; n < 3; n++) {
         const cq_steel steel = steel_of(carbon[n], 0.6, 0.2, 8.0);
         const double Ae1_K = cq_equilibria_of(&steel.composition_wt).Ae1_C + ZERO_C;
-        ck_assert_double_eq_tol(cq_soak_of(&steel, Ae1_K - 0.1, 3600.0, false).austenite, 0.0, 1e-300);
-        ck_assert_double_gt(cq_soak_of(&steel, Ae1_K + 0.1, 3600.0, false).austenite, 0.5);
+        ck_assert_double_eq_tol(soak_of(&steel, Ae1_K - 0.1, 3600.0).austenite, 0.0, 1e-300);
+        ck_assert_double_gt(soak_of(&steel, Ae1_K + 25.0, 600.0).austenite, 0.4);
     }
 }
 END_TEST
 
-START_TEST(hotter_dissolves_more) {
+/* From every stock, once half has turned. */
+START_TEST(hotter_and_longer_dissolve_more) {
     const cq_steel rich = steel_of(0.95, 0.4, 0.2, 8.0), lean = steel_of(0.45, 0.75, 0.2, 8.0);
-    const double Acm_K = cq_acm_of(&rich.composition_wt) + ZERO_C,
-                 Ae3_K = cq_equilibria_of(&lean.composition_wt).Ae3_C + ZERO_C;
-    double dissolved = 0.0, austenite = 0.0;
-    for (double T_K = 1000.0; T_K < 1150.0; T_K += 2.0) {
-        const cq_soak a = cq_soak_of(&rich, T_K, 300.0, false), b = cq_soak_of(&lean, T_K, 300.0, false);
-        ck_assert_double_ge(a.carbon_solution_wt, dissolved);
-        ck_assert_double_ge(b.austenite, austenite);
-        dissolved = a.carbon_solution_wt, austenite = b.austenite;
+    for (int stock = 0; stock <= CQ_STOCK_SPHEROIDISED_COARSE; stock++) {
+        double dissolved = 0.0, austenite = 0.0;
+        for (double T_K = 1000.0; T_K < 1150.0; T_K += 2.0) {
+            const cq_soak_wish wish = {T_K, 300.0, (cq_stock)stock}, longer = {T_K, 1200.0, (cq_stock)stock};
+            const cq_soak a = cq_soak_of(&rich, &wish), b = cq_soak_of(&lean, &wish), c = cq_soak_of(&rich, &longer);
+            ck_assert_double_ge(b.austenite, austenite - 1e-12);
+            austenite = b.austenite;
+            if (a.austenite > 0.5) {
+                /* coarse carbide: below Ae1 + 30 K the first austenite is the leaner the hotter, by a hundredth in all */
+                ck_assert_double_ge(a.carbon_solution_wt, dissolved - 0.01);
+                ck_assert_double_ge(c.carbon_solution_wt, a.carbon_solution_wt - 1e-9);
+                dissolved = fmax(dissolved, a.carbon_solution_wt);
+            }
+        }
+        ck_assert_double_gt(dissolved, 0.9);
     }
-    ck_assert_double_eq_tol(cq_soak_of(&rich, Acm_K + 0.01, 300.0, false).carbide, 0.0, 1e-12);
-    ck_assert_double_eq_tol(cq_soak_of(&rich, Acm_K - 0.01, 300.0, false).carbide, 0.0,
-                            1e-5); /* no jump: 0.01 K is 3e-5 % C */
-    ck_assert_double_eq_tol(cq_soak_of(&lean, Ae3_K + 0.01, 300.0, false).austenite, 1.0, 1e-12);
-    ck_assert_double_eq_tol(cq_soak_of(&lean, Ae3_K - 0.01, 300.0, false).austenite, 1.0, 5e-4);
+}
+END_TEST
+
+/* Grain is free where a content's last carbide goes; a fifth to a third of the heat at a time, so that half a kelvin never
+ * moves pearlite's times by more than 7 %. */
+START_TEST(no_jump_at_the_end_of_dissolution) {
+    const cq_steel rich = steel_of(0.95, 0.4, 0.2, 8.0);
+    double before = NAN;
+    for (double T_K = 1040.0; T_K < 1120.0; T_K += 0.5) {
+        const cq_soak s = soak_of(&rich, T_K, 900.0);
+        const cq_law law = cq_law_of(&rich, &s);
+        const double t = log(cq_law_pearlite_s(&law, 550.0));
+        ck_assert(isnan(before) || fabs(t - before) < 0.07);
+        before = t;
+    }
 }
 END_TEST
 
@@ -64,28 +84,65 @@ START_TEST(grain_coarsens_with_heat_and_time) {
     const cq_steel steel = steel_of(0.84, 0.75, 0.22, 8.0);
     double before = 20.0;
     for (double T_K = 1023.15; T_K < 1300.0; T_K += 25.0) {
-        const double G = cq_soak_of(&steel, T_K, 900.0, false).grain_ASTM;
+        const double G = soak_of(&steel, T_K, 900.0).grain_ASTM;
         ck_assert_double_lt(G, before);
-        ck_assert_double_lt(cq_soak_of(&steel, T_K, 3600.0, false).grain_ASTM, G);
+        ck_assert_double_lt(soak_of(&steel, T_K, 3600.0).grain_ASTM, G);
         before = G;
     }
-    /* relative to 5 min at 800 degC, 30 min there coarsens by about 1.0 (from D^2 = 14^2 + 0.17 t in micrometres) */
-    const double by_hand = -6.643856 * 0.5 * log10((196.0 + 0.17 * 1800.0) / (196.0 + 0.17 * 300.0));
-    ck_assert_double_eq_tol((cq_soak_of(&steel, reference_K, 1800.0, false).grain_ASTM - 8.0), by_hand, 1e-12);
+    /* no carbide left: D' = k/(2D) (1 - D/60) by hand from the reference's own grain, in 1 s steps of another rule */
+    double D = 14.0, at_reference = NAN;
+    for (int t = 0; t < 1800; t++) {
+        const double k = 0.17 * exp(200000.0 / 8.314 * (1.0 / 1073.0 - 1.0 / reference_K));
+        at_reference = t == 300 ? D : at_reference;
+        const double middle = D + 0.5 * k / (2.0 * D) * (1.0 - D / 60.0);
+        D += k / (2.0 * middle) * (1.0 - middle / 60.0);
+    }
+    ck_assert_double_eq_tol(soak_of(&steel, reference_K, 1800.0).grain_ASTM - 8.0, -6.643856 * log10(D / at_reference),
+                            0.01); /* the rise to heat adds a little to both */
+}
+END_TEST
+
+/* Published or remembered diagrams, factors of three: [roberts1943]. 0.79C-0.76Mn-0.20Si, fast to heat. */
+START_TEST(pearlite_turns_as_in_the_diagram) {
+    const cq_steel steel = steel_of(0.79, 0.76, 0.20, 8.0);
+    const double T_C[] = {730, 750, 780}, model_s[] = {184, 21, 3};
+    for (int n = 0; n < 3; n++) {
+        const cq_soak_wish wish = {T_C[n] + ZERO_C, 3600.0, CQ_STOCK_NORMALISED};
+        const double turned_s = cq_soak_times(&steel, &wish, 50.0).turned_s;
+        ck_assert_double_ge(turned_s, model_s[n] / 1.35); /* read on a time grid of a second */
+        ck_assert_double_le(turned_s, model_s[n] * 1.35);
+    }
+    const cq_soak_wish warm = {750 + ZERO_C, 3600.0, CQ_STOCK_NORMALISED}, hot = {780 + ZERO_C, 3600.0, CQ_STOCK_NORMALISED};
+    ck_assert_double_eq_tol(cq_soak_times(&steel, &warm, 50.0).dissolved_s, 104.0, 16.0);
+    ck_assert_double_eq_tol(cq_soak_times(&steel, &hot, 50.0).dissolved_s, 27.0, 4.0);
+}
+END_TEST
+
+/* 1095 after 15 min, once computed by a program that shares no code: carbon dissolved, carbide left. */
+START_TEST(carbon_of_1095) {
+    cq_steel steel = steel_of(0.95, 0.40, 0.20, 8.0);
+    steel.composition_wt.Cr = 0.08, steel.composition_wt.Ni = 0.06, steel.composition_wt.Mo = 0.01;
+    const double T_C[] = {760, 790, 815}, carbon[] = {0.851, 0.926, 0.950}, carbide[] = {0.017, 0.004, 0.0};
+    for (int n = 0; n < 3; n++) {
+        const cq_soak s = soak_of(&steel, T_C[n] + ZERO_C, 900.0);
+        ck_assert_double_eq_tol(s.carbon_solution_wt, carbon[n], 0.007); /* one carbon content there, five here */
+        ck_assert_double_eq_tol(s.carbide, carbide[n], 0.0015);
+    }
 }
 END_TEST
 
 START_TEST(start_is_fully_austenitic) {
     const cq_steel lean = steel_of(0.45, 0.75, 0.2, 6.0), rich = steel_of(1.0, 0.3, 0.2, 6.0);
-    const cq_soak a = cq_soak_of(&lean, 1000.0, 0.0, true), b = cq_soak_of(&rich, reference_K, 0.0, true);
+    const cq_soak a = cq_soak_start(&lean, 1000.0), b = cq_soak_start(&rich, reference_K);
     ck_assert_double_eq_tol(a.austenite, 1.0, 1e-300);
     ck_assert_double_eq_tol(a.carbon_solution_wt, 0.45, 1e-12);
     ck_assert_double_eq_tol(a.grain_ASTM, 8.0, 1e-300);
     const double Ae1_C = cq_equilibria_of(&rich.composition_wt).Ae1_C;
-    ck_assert_double_eq_tol(b.carbon_solution_wt, cq_acm_carbon(800.0, Ae1_C), 1e-9);
+    ck_assert_double_eq_tol(b.carbon_solution_wt, cq_acm_carbon(800.0, Ae1_C, 0.0), 1e-9);
     ck_assert_double_gt(b.carbide, 0.0);
 }
 END_TEST
 
 RUN_TESTS("soak", the_reference_soak_shifts_nothing, carbon_balances, too_cold_leaves_no_austenite,
-          hotter_dissolves_more, grain_coarsens_with_heat_and_time, start_is_fully_austenitic)
+          hotter_and_longer_dissolve_more, no_jump_at_the_end_of_dissolution, grain_coarsens_with_heat_and_time,
+          pearlite_turns_as_in_the_diagram, carbon_of_1095, start_is_fully_austenitic)

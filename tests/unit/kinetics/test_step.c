@@ -29,9 +29,11 @@ START_TEST(exact_at_constant_temperature) {
         const cq_half_times half = cq_clock_half_times(k, T_K);
         const double t = 0.7 * fmin(half.pearlite_s, half.bainite_s);
         const double Y = log(2.0) * (pow(t / half.pearlite_s, 4.0) + pow(t / half.bainite_s, 1.8));
-        ck_assert_double_eq_tol(hold(k, &soak, T_K, t, 1), exp(-Y), OF_TABLES);
+        const double first = cq_law_proeutectoid_ceiling(&k->law, at_C[n]) *
+                             (1.0 - exp(-log(2.0) * (t / half.ferrite_s) * (t / half.ferrite_s)));
+        ck_assert_double_eq_tol(hold(k, &soak, T_K, t, 1), (1.0 - first) * exp(-Y), OF_TABLES);
         ck_assert_double_eq_tol(hold(k, &soak, T_K, t, 1), hold(k, &soak, T_K, t, 500),
-                                1e-11); /* 500 steps of rounding at 1e-12 of exp */
+                                2e-3); /* exact but for the order in which cementite's 0.3 % and pearlite take the austenite */
     }
     cq_clock_free(k);
 }
@@ -107,7 +109,7 @@ START_TEST(fractions_sum_to_one) {
     unsigned long long random = 1;
     for (int n = 0; n < 5; n++) {
         const cq_steel steel = steel_of(of[n].C, 0.7, 0.2, 8.0);
-        const cq_soak soak = cq_soak_of(&steel, of[n].soak_C + ZERO_C, 300.0, false);
+        const cq_soak soak = soak_of(&steel, of[n].soak_C + ZERO_C, 300.0);
         cq_clock *k = clock_of(&steel, &soak);
         cq_structure s[2];
         double T_K[CELLS], slope[CELLS];
@@ -227,7 +229,7 @@ END_TEST
 START_TEST(hot_and_cold_cells_stand_still) {
     cq_soak soak;
     cq_clock *k = clock_1080(&soak);
-    const double at_K[] = {cq_clock_criticals(k).Ae1_K + 1.0, 1200.0, 1500.0, 333.0, 250.0};
+    const double at_K[] = {k->law.first_C + ZERO_C + 1.0, 1200.0, 1500.0, 333.0, 250.0};
     for (int n = 0; n < 5; n++) {
         cq_structure s[2];
         begin_pair(s, 3, &soak, 1600.0);
@@ -246,7 +248,7 @@ START_TEST(ferrite_ends_at_the_lever_rule) {
     const cq_equilibria e = cq_equilibria_of(&steel.composition_wt);
     const double soak_C[] = {800.0, 755.0}, hold_C = 725.0; /* above Ae1: no pearlite */
     for (int n = 0; n < 2; n++) {
-        const cq_soak soak = cq_soak_of(&steel, soak_C[n] + ZERO_C, 300.0, false);
+        const cq_soak soak = soak_of(&steel, soak_C[n] + ZERO_C, 36000.0);
         cq_clock *k = clock_of(&steel, &soak);
         cq_structure s[2];
         double slope;
@@ -255,7 +257,7 @@ START_TEST(ferrite_ends_at_the_lever_rule) {
         for (int step = 0; step < 50; step++) {
             step_pair(k, s, &T_K, &T_K, &slope, 2000.0);
         }
-        /* 3e-3: the ceiling is that of a table straight between kelvins, the slope of Ae3 rounded */
+        /* 3e-3: the ceiling is that of a table straight between kelvins, the slope of Ae3 rounded, five carbon contents meaned */
         ck_assert_double_eq_tol(s[0].fraction[CQ_FERRITE][0], (austenite_C - 0.45) / (austenite_C - 0.02), 3e-3);
         free_pair(s);
         cq_clock_free(k);
