@@ -16,16 +16,7 @@ void cq_heat_free(cq_heat *h) {
     if (h == NULL) {
         return;
     }
-    double *arrays[] = {h->T,          h->T_old,       h->H,          h->H_old,         h->T_new,           h->H_new,
-                        h->surface_K,  h->outflow_W_m, h->T_star, h->T_base, h->T_cross, h->clay, h->surface_new_K, h->outflow_new_W_m, h->k,
-                        h->c,          h->H_star,      h->H_linear,   h->volume,        h->exists,          h->across_low,
-                        h->across_high, h->across_skew, h->along_low, h->along_high,    h->along_skew,      h->across_g,
-                        h->along_g,    h->face_T,      h->vertex_T,   h->flux_along[0], h->flux_along[1],   h->rhs,
-                        h->capacity,   h->delta,       h->scratch,    h->end_star_W_m,  h->film_heat,   h->end_slope_W_mK, h->drawn_W_m,
-                        h->vertex_weight[0], h->vertex_weight[1], h->vertex_weight[2], h->vertex_weight[3]};
-    for (size_t a = 0; a < sizeof arrays / sizeof arrays[0]; a++) {
-        cq_memory_free(arrays[a]);
-    }
+    cq_memory_free(h->block);
     cq_memory_free(h->held);
     cq_memory_free(h->ends);
     cq_memory_free(h->gaps);
@@ -39,23 +30,25 @@ static bool allocate(cq_heat *h) {
                          &h->along_skew, &h->across_g,    &h->along_g,    &h->face_T,    &h->vertex_T,   &h->rhs,
                          &h->capacity,   &h->delta,       &h->film_heat,  &h->flux_along[0], &h->flux_along[1],
                          &h->vertex_weight[0], &h->vertex_weight[1], &h->vertex_weight[2], &h->vertex_weight[3]};
-    for (size_t a = 0; a < sizeof padded / sizeof padded[0]; a++) {
-        if ((*padded[a] = cq_memory_zero(h->size, sizeof(double))) == NULL) {
-            return false;
-        }
-    }
     double **per_end[] = {&h->surface_K, &h->outflow_W_m, &h->surface_new_K, &h->outflow_new_W_m, &h->end_star_W_m,
                           &h->end_slope_W_mK, &h->drawn_W_m};
-    for (size_t a = 0; a < sizeof per_end / sizeof per_end[0]; a++) {
-        if ((*per_end[a] = cq_memory_zero((size_t)h->ends_n, sizeof(double))) == NULL) {
-            return false;
-        }
-    }
+    const size_t padded_n = sizeof padded / sizeof padded[0], per_end_n = sizeof per_end / sizeof per_end[0];
+    const size_t ends = ((size_t)h->ends_n + CQ_LANES - 1) / CQ_LANES * CQ_LANES; /* every array begins on a vector */
     const size_t longest = (size_t)(h->rows > h->stride ? h->rows : h->stride) + 2;
-    h->scratch = cq_memory_zero(8 * longest * CQ_LANES, sizeof(double));
+    double *next = h->block = cq_memory_zero(padded_n * h->size + per_end_n * ends + 8 * longest * CQ_LANES, sizeof(double));
+    if (next == NULL) {
+        return false;
+    }
+    for (size_t a = 0; a < padded_n; a++, next += h->size) {
+        *padded[a] = next;
+    }
+    for (size_t a = 0; a < per_end_n; a++, next += ends) {
+        *per_end[a] = next;
+    }
+    h->scratch = next;
     h->ends = cq_memory_zero((size_t)h->ends_n, sizeof *h->ends);
     h->held = cq_memory_zero((size_t)h->ends_n, sizeof *h->held);
-    return h->scratch != NULL && h->ends != NULL && h->held != NULL;
+    return h->ends != NULL && h->held != NULL;
 }
 
 static void copy_metrics(cq_heat *h) {

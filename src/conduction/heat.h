@@ -48,6 +48,7 @@ typedef struct cq_heat {
     const cq_grid *grid;
     int stride, rows;    /* padded shape */
     size_t size;         /* elements of a padded array */
+    double *block;       /* all arrays of doubles below lie in it */
     int ends_n;
     cq_heat_end *ends;
     double *film_heat;   /* J/m/K of thin coats and scale lumped into the end cells, per element */

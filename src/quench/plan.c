@@ -6,6 +6,7 @@
 #include "quench/plan_check.h"
 
 #include "base/memory.h"
+#include "kinetics/laws.h"
 
 #include <math.h>
 #include <stdarg.h>
@@ -353,10 +354,11 @@ static void check_rest(check *c) {
             fault(c, grid[g].key, expected, "", "%d", grid[g].count);
         }
     }
+    const double Ac1_C = p->steel.kind == CQ_STEEL_TRANSFORMING ? cq_equilibria_of(&p->steel.composition_wt).Ae1_C : 700.0;
     for (size_t t = 0; t < p->temper_n; t++) {
         char key[64];
         snprintf(key, sizeof key, "temper.%zu.temperature", t);
-        temperature(c, key, p->temper[t].temperature_K, 50.0, 700.0);
+        temperature(c, key, p->temper[t].temperature_K, 50.0, fmin(700.0, Ac1_C)); /* above Ac1 it would be a hardening heat */
         snprintf(key, sizeof key, "temper.%zu.for", t);
         if (!within(p->temper[t].for_s, 10.0, 1e6)) {
             fault(c, key, "from 10 s to 1e6 s", "", "%g s", p->temper[t].for_s);
