@@ -449,6 +449,50 @@ static void tempering_tables(void) {
            cq_temper_martensite_HRC(&c40, 0.4, 56.0, cq_temper_parameter(0.0, &hot, 1)), 2.5);
 }
 
+/* Rate for 50 % of a steel with usual residuals after a soak. */
+static double rate_after(cq_steel steel, double soak_C, double hold_s, cq_stock stock) {
+    steel.composition_wt.Cr += 0.08, steel.composition_wt.Ni += 0.06, steel.composition_wt.Mo += 0.01;
+    const cq_soak_wish wish = {soak_C + 273.15, hold_s, stock};
+    const cq_soak soak = cq_soak_of(&steel, &wish);
+    cq_clock *k;
+    if (cq_clock_create(&k, &steel, &soak, NULL) != CQ_OK) {
+        failures++;
+        return NAN;
+    }
+    const double rate = cq_clock_critical_rate(k, &soak, wish.temperature_K, 0.5);
+    cq_clock_free(k);
+    return rate;
+}
+
+/* S3, S4, and the ladder of spheroidised against normalised stock. The second program counts one carbon content where this one
+ * means five: 10 % where the last carbide goes. */
+static void soaks(void) {
+    const cq_steel s95 = steel_of(0.95, 0.40, 0.20, 0.0, 7.0), W1 = steel_of(1.00, 0.25, 0.20, 0.0, 8.5);
+    const double T_C[] = {760, 790, 815}, rate[] = {197, 153, 114};
+    const double at_760 = rate_after(s95, 760, 900, CQ_STOCK_NORMALISED);
+    for (int n = 1; n < 3; n++) {
+        row("1095 15 min 790, 815 C: rate over that of 760", "second program", rate[n] / rate[0],
+            rate_after(s95, T_C[n], 900, CQ_STOCK_NORMALISED) / at_760, 0.9 * rate[n] / rate[0], 1.1 * rate[n] / rate[0], false);
+    }
+    /* Shepherd penetration of W1 from 788 and 871 degC, 1.4 to 1.7 in depth, from memory; through diameter = t^0.6 */
+    row("W1 15 min, rate at 790 over 870 C", "[roberts1998], memory", 1.9,
+        rate_after(W1, 790, 900, CQ_STOCK_NORMALISED) / rate_after(W1, 870, 900, CQ_STOCK_NORMALISED), 1.5, 2.5, false);
+    const cq_steel shallow = steel_of(1.26, 0.13, 0.20, 0.0, 8.5); /* penetration 5/64 in at 790, 5 to 6/64 at 870 degC */
+    row("1.26C-0.13Mn: diameter at 870 over 790 C", "[roberts1998] T7-4", 1.09,
+        pow(rate_after(shallow, 790, 900, CQ_STOCK_SPHEROIDISED_FINE) / rate_after(shallow, 870, 900, CQ_STOCK_SPHEROIDISED_FINE),
+            0.6),
+        1.0, 1.25, false);
+    within("1095 5 min 800 C: spheroidised over normalised", "second program", 184.0 / 126.0,
+           rate_after(s95, 800, 300, CQ_STOCK_SPHEROIDISED_FINE) / rate_after(s95, 800, 300, CQ_STOCK_NORMALISED), 0.15);
+    within("W1 5 min 740 C: spheroidised, K/s", "second program", 529,
+           rate_after(W1, 740, 300, CQ_STOCK_SPHEROIDISED_FINE), 53);
+    const cq_soak_wish lean = {760 + 273.15, 900.0, CQ_STOCK_NORMALISED};
+    const cq_steel s45 = steel_of(0.45, 0.75, 0.20, 0.08, 8.0);
+    const cq_soak part = cq_soak_of(&s45, &lean);
+    within("0.45C 15 min at 760 C: austenite", "second program", 0.87, part.austenite, 0.03);
+    within("  and its carbon, %", "second program", 0.52, part.carbon_solution_wt, 0.02);
+}
+
 /* What martensite of carbon C loses between cooling at 200 and at `rate` K/s from its start to 20 degC. */
 static double self_tempering(double C, double rate_K_s) {
     const cq_steel steel = steel_of(C, 0.75, 0.2, 0.0, 8.0);
@@ -497,5 +541,6 @@ int main(void) {
     martensite_by_carbon();
     tempering_tables();
     self_tempering_by_carbon();
+    soaks();
     return failures != 0;
 }

@@ -178,6 +178,25 @@ START_TEST(returning_heat_tempers_the_edge) {
 }
 END_TEST
 
+/* C23: blades of bloomery steel, no clay or hardly any, water: hard zones 4 to 10 mm wide, edges 700 to 850, bodies of pearlite
+ * 200 to 350 HV (neutron images and hardness traverses of museum blades, from memory). */
+START_TEST(a_clean_wedge_hardens_only_where_it_is_thin) {
+    const cq_composition clean = {.C = 0.65, .Mn = 0.05, .Si = 0.03};
+    trial t;
+    set(&t, &clean, 800, 300, CQ_STOCK_NORMALISED);
+    t.plan.blade = (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 30e-3, .edge_m = 0.3e-3, .spine_m = 7e-3};
+    t.plan.coat.n = 0;
+    t.steps[1].at_K = 20 + 273.15, t.steps[1].until_K = 40 + 273.15;
+    t.steps[1].bath.film_convection_W_m2K = 6000.0; /* moved fast: no lasting blanket on bare steel */
+    const answer a = ask(&t);
+    printf("clean 0.65C-0.05Mn wedge, bare, moved water: line %.2f mm, edge %.1f HRC, spine %.0f HV\n", a.line_mm, a.edge_HRC,
+           a.spine_HV);
+    ck_assert(a.line_mm > 4.0 && a.line_mm < 10.0);
+    ck_assert(a.edge_HRC > 59.0 && a.edge_HRC < 66.0);
+    ck_assert(a.spine_HV > 180.0 && a.spine_HV < 350.0);
+}
+END_TEST
+
 int main(void) {
     TCase *tc = tcase_create("runs");
     tcase_set_timeout(tc, 300);
@@ -187,5 +206,6 @@ int main(void) {
     tcase_add_test(tc, overheating_takes_the_line_into_the_body);
     tcase_add_test(tc, cool_spine_stays_soft);
     tcase_add_test(tc, returning_heat_tempers_the_edge);
+    tcase_add_test(tc, a_clean_wedge_hardens_only_where_it_is_thin);
     return run_case(tc, "soaks and pulls");
 }
