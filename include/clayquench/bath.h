@@ -23,7 +23,7 @@ typedef struct cq_bath {
     /* boiling */
     double film_factor, rewetting_factor, peak_factor, nucleate_factor, convection_factor;
     double rewetting_shift_K;   /* added to the bare-metal rewetting temperature (brine: large) */
-    double transition_exponent; /* m of F = 1 - u^m, default 2 */
+    double transition_exponent; /* m of F = 1 - u^m, 1 to 3, default 2 */
     double contact_time_s;      /* t_c of the layered effusivity, default 5 ms */
     double film_convection_W_m2K; /* liquid-side convection of the subcooled film, default 2000 */
     double convection_W_m2K;    /* single phase, default 1000 (tune by convection_factor) */

@@ -5,10 +5,11 @@
 
 #include <clayquench/quench.h>
 
-typedef enum cq_units { CQ_UNITS_METRIC, CQ_UNITS_US } cq_units;
+/* Units of what people read. */
+typedef enum cq_unit_system { CQ_UNITS_METRIC, CQ_UNITS_US } cq_unit_system;
 
 /* One screen for a person. Released with cq_text_free (io.h). */
-cq_status cq_report_screen(const cq_result *result, cq_units units, char **text);
+cq_status cq_report_screen(const cq_result *result, cq_unit_system units, char **text);
 
 /* Exactly one JSON object with the keys of the contract (README, "What a run says"). Released with cq_text_free. */
 cq_status cq_report_json(const cq_result *result, char **text);

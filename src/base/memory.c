@@ -8,10 +8,17 @@
 enum { CACHE_LINE = 64, ARENA_BLOCK = 16384 };
 
 static _Thread_local long successes_left = -1;
+static _Thread_local int fails_once;
 static _Thread_local unsigned long allocations;
 
 void cq_memory_fail_after(long successes) {
     successes_left = successes;
+    fails_once = 0;
+}
+
+void cq_memory_fail_once_after(long successes) {
+    successes_left = successes;
+    fails_once = 1;
 }
 
 unsigned long cq_memory_count(void) {
@@ -23,11 +30,9 @@ static int allocation_allowed(void) {
     if (successes_left < 0) {
         return 1;
     }
-    if (successes_left == 0) {
-        return 0;
-    }
-    successes_left--;
-    return 1;
+    const int allowed = successes_left > 0;
+    successes_left -= allowed || fails_once ? 1 : 0; /* -1: never again */
+    return allowed;
 }
 
 void *cq_memory_zero(size_t n, size_t size) {
@@ -78,7 +83,7 @@ void cq_arena_free(cq_arena *arena) {
 }
 
 void *cq_arena_take(cq_arena *arena, size_t n, size_t size) {
-    if (size != 0 && n > SIZE_MAX / 4 / size) {
+    if ((size != 0 && n > SIZE_MAX / 4 / size) || !allocation_allowed()) { /* each piece counts, not only each block */
         return NULL;
     }
     const size_t align = 16, header = (sizeof(struct arena_block) + align - 1) / align * align;

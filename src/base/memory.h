@@ -15,9 +15,11 @@ void *cq_memory_grow(void *block, size_t n, size_t size);
 void cq_memory_free(void *block);
 
 /* For tests: let the next `successes` allocations pass and every later one fail; negative: never fail (default).
- * Counted per thread. */
+ * Counted per thread; a piece of an arena counts like any other, whether or not it needs a new block. */
 void cq_memory_fail_after(long successes);
-/* Allocations made by this thread since it started. */
+/* The same, but only one fails: whoever does not look at what he got goes on with a hole. */
+void cq_memory_fail_once_after(long successes);
+/* Allocations asked for by this thread since it started. */
 unsigned long cq_memory_count(void);
 
 typedef struct cq_arena cq_arena;

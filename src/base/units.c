@@ -338,3 +338,9 @@ char *cq_quantity_text(double si, cq_dimension dimension, char *to, size_t size)
              DIMENSION[dimension].written);
     return to;
 }
+
+char *cq_temperature_text(double temp_K, char *to, size_t size) {
+    const double celsius = temp_K - DIMENSION[CQ_DIM_TEMPERATURE].zero;
+    snprintf(to, size, "%.0f °C (%.0f °F)", celsius, 1.8 * celsius + 32.0);
+    return to;
+}

@@ -55,4 +55,7 @@ const char *cq_dimension_words(cq_dimension dimension);
 /* An SI value as plans write it ("0.2 mm", "800 °C"), to four digits, into `to`. Returns `to`. */
 char *cq_quantity_text(double si, cq_dimension dimension, char *to, size_t size);
 
+/* A temperature for a sentence whose reader's units are not known: "650 °C (1202 °F)". Returns `to`. */
+char *cq_temperature_text(double temp_K, char *to, size_t size);
+
 #endif

@@ -6,10 +6,20 @@
 static const double SMALLEST_IMAGE = 1e-17; /* of a sum of order 1 */
 enum { MOST_IMAGES = 20000 };               /* reached only where r exceeds 0.998: a metal under an aerogel */
 
-double cq_boiling_rohsenow(double superheat_K, double C_sf, double Pr, double mu, double h_fg, double rho_l,
-                           double rho_v, double sigma, double cp) {
-    const double length = sqrt(CQ_GRAVITY * (rho_l - rho_v) / sigma);
-    return mu * h_fg * length * pow(cp * superheat_K / (C_sf * h_fg * Pr), 3.0);
+cq_boiling_liquid cq_boiling_water(void) {
+    return (cq_boiling_liquid){.prandtl = CQ_WATER_PR_L,
+                               .viscosity_Pa_s = CQ_WATER_MU_L,
+                               .latent_heat_J_kg = CQ_WATER_H_FG,
+                               .density_kg_m3 = CQ_WATER_RHO_L,
+                               .vapour_density_kg_m3 = CQ_WATER_RHO_V,
+                               .surface_tension_N_m = CQ_WATER_SIGMA,
+                               .heat_capacity_J_kgK = CQ_WATER_CP_L};
+}
+
+double cq_boiling_rohsenow(const cq_boiling_liquid *l, double superheat_K, double C_sf) {
+    const double per_length = sqrt(CQ_GRAVITY * (l->density_kg_m3 - l->vapour_density_kg_m3) / l->surface_tension_N_m);
+    const double group = l->heat_capacity_J_kgK * superheat_K / (C_sf * l->latent_heat_J_kg * l->prandtl);
+    return l->viscosity_Pa_s * l->latent_heat_J_kg * per_length * group * group * group;
 }
 
 double cq_boiling_peak_saturated(double coefficient) {
@@ -51,12 +61,12 @@ double cq_boiling_film_flat(double wall_C) {
     return 0.425 * pow(k * k * k * rho * lift * h_fg / (v.viscosity_Pa_s * superheat * laplace), 0.25);
 }
 
-double cq_boiling_film_cylinder(double diameter_m, double superheat_K, double k_v, double rho_v, double mu_v,
-                                double cp_v, double rho_l, double h_fg, double sensible_share) {
-    const double h_prime = h_fg + sensible_share * cp_v * superheat_K;
+double cq_boiling_film_cylinder(const cq_fluid *v, double diameter_m, double superheat_K) {
+    const double sensible = 0.8; /* share of the vapour's superheat, [incropera2007] 10.9, from memory */
+    const double k = v->conductivity_W_mK, lift = CQ_GRAVITY * (CQ_WATER_RHO_L - v->density_kg_m3);
+    const double h_fg = CQ_WATER_H_FG + sensible * v->heat_capacity_J_kgK * superheat_K;
     return 0.62 *
-           pow(k_v * k_v * k_v * rho_v * (rho_l - rho_v) * CQ_GRAVITY * h_prime / (mu_v * diameter_m * superheat_K),
-               0.25);
+           pow(k * k * k * v->density_kg_m3 * lift * h_fg / (v->viscosity_Pa_s * diameter_m * superheat_K), 0.25);
 }
 
 double cq_layer_cover(double r, double thickness_m, double diffusivity, double contact_s) {

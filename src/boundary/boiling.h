@@ -18,10 +18,22 @@
 #define CQ_GRAVITY 9.81                 /* m/s2 */
 #define CQ_STEFAN_BOLTZMANN 5.670374e-8 /* W/m2/K4 */
 
-/* Nucleate boiling flux at superheat dT. C_sf 0.013 and Pr^1 are the values for water; scatter about a factor 2.
- * Source: [rohsenow1952]. */
-double cq_boiling_rohsenow(double superheat_K, double C_sf, double Pr, double mu, double h_fg, double rho_l,
-                           double rho_v, double sigma, double cp);
+/* A liquid at saturation, with its vapour. */
+typedef struct cq_boiling_liquid {
+    double prandtl;
+    double viscosity_Pa_s;
+    double latent_heat_J_kg;
+    double density_kg_m3, vapour_density_kg_m3;
+    double surface_tension_N_m;
+    double heat_capacity_J_kgK;
+} cq_boiling_liquid;
+
+/* Water, the figures above. */
+cq_boiling_liquid cq_boiling_water(void);
+
+/* Nucleate boiling flux of a liquid at a superheat, on a surface of coefficient C_sf. For water C_sf is 0.013 and Pr
+ * stands to the first power; scatter about a factor 2. Source: [rohsenow1952]. */
+double cq_boiling_rohsenow(const cq_boiling_liquid *liquid, double superheat_K, double C_sf);
 
 /* Peak flux of a saturated pool; coefficient 0.131 [zuber1959] or 0.149 [lienhard1973]. */
 double cq_boiling_peak_saturated(double coefficient);
@@ -40,9 +52,9 @@ double cq_water_superheat_limit_C(void);
 
 /* Film boiling on a flat face, conduction part, W/m2/K. Source: [berenson1961]. */
 double cq_boiling_film_flat(double wall_C);
-/* Film boiling on a horizontal cylinder, conduction part, given vapour properties. Source: [bromley1950]. */
-double cq_boiling_film_cylinder(double diameter_m, double superheat_K, double k_v, double rho_v, double mu_v,
-                                double cp_v, double rho_l, double h_fg, double sensible_share);
+/* Film boiling of water on a horizontal cylinder, conduction part, W/m2/K, for a film of `vapour`. Source:
+ * [bromley1950]. */
+double cq_boiling_film_cylinder(const cq_fluid *vapour, double diameter_m, double superheat_K);
 
 /* Weight 0..1 with which a layer (diffusivity a, thickness d) covers the half space under it, for a contact of t_c:
  * w = 1 - (1 - r) sum r^(n-1) exp(-n^2 d^2/(a t_c)), r = (e_s - e_c)/(e_s + e_c). 0 for no layer, 1 for a thick one;

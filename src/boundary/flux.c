@@ -15,6 +15,7 @@
 #include "boundary/flux.h"
 
 #include "base/memory.h"
+#include "base/root.h"
 #include "boundary/boiling.h"
 #include "boundary/curve.h"
 
@@ -52,10 +53,9 @@ static double film_at(const void *context, double T_K) {
 
 static double nucleate_at(const void *context, double T_K) {
     const cq_flux_law *law = context;
+    const cq_boiling_liquid water = cq_boiling_water();
     const double superheat = fmax(0.0, T_K - SATURATION_K), C_sf = 0.013; /* generic surface [rohsenow1952] */
-    const double boiling =
-        law->bath.nucleate_factor * cq_boiling_rohsenow(superheat, C_sf, CQ_WATER_PR_L, CQ_WATER_MU_L, CQ_WATER_H_FG,
-                                                        CQ_WATER_RHO_L, CQ_WATER_RHO_V, CQ_WATER_SIGMA, CQ_WATER_CP_L);
+    const double boiling = law->bath.nucleate_factor * cq_boiling_rohsenow(&water, superheat, C_sf);
     const double convection = law->convection_W_m2K * (T_K - law->bath_K);
     return cbrt(convection * convection * convection + boiling * boiling * boiling); /* (3) */
 }
@@ -72,17 +72,14 @@ static double gas_at(const void *context, double T_K) {
     return law->bath.convection_factor * cq_convection_together(still, stream) * difference;
 }
 
-/* The face temperature at which nucleate boiling reaches the peak, by bisection; NaN if it never does. */
+static double short_of_peak(const void *context, double T_K) {
+    const cq_flux_law *law = context;
+    return nucleate_at(law, T_K) - law->peak_W_m2;
+}
+
+/* The face temperature at which nucleate boiling reaches the peak; NaN if it never does. */
 static double find_peak(const cq_flux_law *law) {
-    double low = SATURATION_K, high = SATURATION_K + 400.0;
-    if (!(nucleate_at(law, low) < law->peak_W_m2 && nucleate_at(law, high) > law->peak_W_m2)) {
-        return NAN;
-    }
-    for (int n = 0; n < 60; n++) {
-        const double middle = 0.5 * (low + high);
-        *(nucleate_at(law, middle) < law->peak_W_m2 ? &low : &high) = middle;
-    }
-    return 0.5 * (low + high);
+    return cq_root_between(short_of_peak, law, &(cq_root_bracket){SATURATION_K, SATURATION_K + 400.0, 1e-9});
 }
 
 static cq_status prepare_boiling(cq_flux_law *law, cq_error *error) {
@@ -108,7 +105,7 @@ static cq_status prepare_boiling(cq_flux_law *law, cq_error *error) {
         return cq_error_say(error, CQ_ERR_MEMORY, "steps", "", "", "flux law");
     }
     law->peak_W_m2 =
-        law->nucleate.node[2 * (NUCLEATE_NODES - 1)]; /* bisection leaves a rounding: no seam at the peak */
+        law->nucleate.node[2 * (NUCLEATE_NODES - 1)]; /* the root is not exact: no seam at the peak */
     return CQ_OK;
 }
 
@@ -231,7 +228,7 @@ static bool boiling_is_valid(const cq_bath *b) {
     }
     const bool bare = b->scale_m <= 0.0 || (b->scale_conductivity_W_mK > 0.0 && b->scale_heat_capacity_J_m3K > 0.0);
     return within(b->rewetting_factor, 0.0, 1e3) && within(b->rewetting_shift_K, -1e4, 1e4) &&
-           within(b->scale_m, 0.0, 1e-2) && bare && within(b->transition_exponent, 0.1, 100.0) &&
+           within(b->scale_m, 0.0, 1e-2) && bare && within(b->transition_exponent, 1.0, 3.0) &&
            within(b->contact_time_s, 1e-6, 10.0) && within(b->film_convection_W_m2K, 0.0, 1e7) &&
            within(b->convection_W_m2K, 1e-3, 1e7);
 }

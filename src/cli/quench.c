@@ -61,7 +61,7 @@ static cq_status write_folder(const cq_result *result, const char *json, const c
 }
 
 /* The answer of a finished run: on stdout, and in the folder if one was named. */
-static int tell(const cq_call *call, const cq_result *result, cq_units units) {
+static int tell(const cq_call *call, const cq_result *result, cq_unit_system units) {
     const char *folder = call->value[FOLDER];
     cq_error error = CQ_ERROR_INIT;
     char *json = NULL, *screen = NULL;
@@ -101,7 +101,7 @@ static int keep(const cq_call *call, const cq_result *result) {
     return CQ_EXIT_INTERRUPTED;
 }
 
-static int run_plan(const cq_call *call, const cq_plan *plan, cq_units units) {
+static int run_plan(const cq_call *call, const cq_plan *plan, cq_unit_system units) {
     cq_error error = CQ_ERROR_INIT;
     cq_run_options run_options = {.keep_frames = call->value[FOLDER] != NULL};
     cq_run *run = NULL;
@@ -127,7 +127,7 @@ static int run_plan(const cq_call *call, const cq_plan *plan, cq_units units) {
 }
 
 static int run(const cq_call *call) {
-    cq_units units = CQ_UNITS_METRIC;
+    cq_unit_system units = CQ_UNITS_METRIC;
     const char *word = call->value[UNITS];
     if (word != NULL && strcmp(word, "us") == 0) {
         units = CQ_UNITS_US;

@@ -85,6 +85,7 @@ static const struct {
     {"soak-partial", "notice: the soak is between Ac1 and Ac3; some ferrite stays"},
     {"carbide-left", "notice: the soak leaves carbide undissolved"},
     {"composition-range", "notice: composition outside the range the transformation laws were fitted on"},
+    {"table-range", "notice: faces were hotter or colder than the table of a bath goes; its end value was held there"},
     {"clay-dried", "notice: wet clay thicknesses were multiplied by the drying factor"},
     {"face-balance", "notice: the temperature of an outer face was not found to full precision"},
     {"history-cut", "notice: memory ran short and temperature histories are incomplete"},

@@ -202,7 +202,7 @@ const cq_field CQ_FIELDS[] = {
     NUMBER(BATH, "convection", 0.1, 10.0, 1.0, BOILING, cq_bath, convection_factor, "multiplies convection"),
     QUANTITY(BATH, "rewetting-shift", DIFFERENCE, -300.0, 1500.0, 0.0, BOILING, 0, cq_bath, rewetting_shift_K,
              "added to the rewetting temperature of bare metal"),
-    NUMBER(BATH, "transition", 0.5, 5.0, 2.0, BOILING, cq_bath, transition_exponent,
+    NUMBER(BATH, "transition", 1.0, 3.0, 2.0, BOILING, cq_bath, transition_exponent,
            "exponent of the wetted share in transition boiling"),
     QUANTITY(BATH, "contact-time", TIME, 1e-4, 0.1, 5e-3, BOILING, 0, cq_bath, contact_time_s,
              "time of contact over which a layered surface decides on wetting"),

@@ -28,4 +28,8 @@ struct cq_clock {
     cq_clock_tables tables;
 };
 
+/* A structure of n cells in `room`, CQ_STRUCTURE_ROOM(n) doubles, all 0, which stay the caller's. */
+#define CQ_STRUCTURE_ROOM(n) ((CQ_PHASES + 6) * ((n) + 8))
+void cq_structure_lay(cq_structure *structure, size_t n, double *room);
+
 #endif

@@ -1,42 +1,43 @@
 /* critical.c - constant cooling rates at which a given share transforms by diffusion. */
+#include "base/root.h"
 #include "kinetics/clock.h"
 
 #include <math.h>
+#include <string.h>
 
-static double diffusional_share(const cq_clock *k, const cq_soak *soak, double T_start_K, double rate, cq_structure s[2]) {
-    cq_structure_begin(&s[0], 0, 1, soak, T_start_K);
-    const double step_K = 2.0, end_K = 380.0, rest = 1.0 - soak->austenite;
+typedef struct cooling {
+    const cq_clock *clock;
+    const cq_soak *soak;
+    double T_start_K, fraction;
+} cooling;
+
+static double diffusional_share(const cooling *c, double rate_K_s) {
+    double room[2][CQ_STRUCTURE_ROOM(1)];
+    cq_structure s[2];
+    memset(room, 0, sizeof room);
+    cq_structure_lay(&s[0], 1, room[0]);
+    cq_structure_lay(&s[1], 1, room[1]);
+    cq_structure_begin(&s[0], 0, 1, c->soak, c->T_start_K);
+    const double step_K = 2.0, end_K = 380.0, rest = 1.0 - c->soak->austenite;
     int now = 0;
-    for (double T = fmin(T_start_K, k->hottest_K); T > end_K; T -= step_K) {
+    for (double T = fmin(c->T_start_K, c->clock->hottest_K); T > end_K; T -= step_K) {
         const double middle = T - 0.5 * step_K;
-        cq_kinetics_step(k, &s[now], &s[1 - now], 0, 1, &middle, step_K / rate);
+        cq_kinetics_step(c->clock, &s[now], &s[1 - now], 0, 1, &middle, step_K / rate_K_s);
         double end = T - step_K, slope;
-        cq_martensite_step(k, &s[now], &s[1 - now], 0, 1, &end, &slope);
+        cq_martensite_step(c->clock, &s[now], &s[1 - now], 0, 1, &end, &slope);
         now = 1 - now;
     }
     return s[now].fraction[CQ_FERRITE][0] + s[now].fraction[CQ_PEARLITE][0] + s[now].fraction[CQ_BAINITE][0] - rest;
 }
 
-double cq_clock_critical_rate(const cq_clock *k, const cq_soak *soak, double T_start_K, double fraction) {
-    cq_structure s[2];
-    if (!(soak->austenite > 0.0)) {
-        return NAN;
-    }
-    if (cq_structure_create(&s[0], 1) != CQ_OK) {
-        return NAN;
-    }
-    if (cq_structure_create(&s[1], 1) != CQ_OK) {
-        cq_structure_free(&s[0]);
-        return NAN;
-    }
-    double low = log(1e-3), high = log(1e5);
-    const bool reached = diffusional_share(k, soak, T_start_K, 1e-3, s) > fraction &&
-                         diffusional_share(k, soak, T_start_K, 1e5, s) < fraction;
-    for (int n = 0; n < 30 && reached; n++) {
-        const double middle = 0.5 * (low + high);
-        *(diffusional_share(k, soak, T_start_K, exp(middle), s) > fraction ? &low : &high) = middle;
-    }
-    cq_structure_free(&s[0]);
-    cq_structure_free(&s[1]);
-    return reached ? exp(0.5 * (low + high)) : NAN;
+/* More than the share wanted at a rate of exp(log_rate) K/s. */
+static double excess(const void *context, double log_rate) {
+    const cooling *c = context;
+    return diffusional_share(c, exp(log_rate)) - c->fraction;
+}
+
+double cq_clock_critical_rate(const cq_clock *clock, const cq_soak *soak, double T_start_K, double fraction) {
+    const cooling c = {clock, soak, T_start_K, fraction};
+    const cq_root_bracket rates = {log(1e-3), log(1e5), 1e-7};
+    return soak->austenite > 0.0 ? exp(cq_root_between(excess, &c, &rates)) : NAN;
 }

@@ -19,18 +19,22 @@
 
 static const double LN2 = 0.69314718055994531, ZERO_C = 273.15;
 
-cq_status cq_structure_create(cq_structure *s, size_t n) {
-    memset(s, 0, sizeof *s);
-    double *block = cq_memory_zero((CQ_PHASES + 6) * (n + 8), sizeof(double));
-    if (block == NULL) {
-        return CQ_ERR_MEMORY;
-    }
+void cq_structure_lay(cq_structure *s, size_t n, double *room) {
     s->n = n;
     double **parts[] = {&s->fraction[0], &s->fraction[1], &s->fraction[2], &s->fraction[3], &s->fraction[4],
                         &s->ZP, &s->ZB, &s->ZF, &s->YB, &s->cool_K, &s->hard_HV};
     for (size_t p = 0; p < sizeof parts / sizeof parts[0]; p++) {
-        *parts[p] = block + p * (n + 8);
+        *parts[p] = room + p * (n + 8);
     }
+}
+
+cq_status cq_structure_create(cq_structure *s, size_t n) {
+    memset(s, 0, sizeof *s);
+    double *room = cq_memory_zero(CQ_STRUCTURE_ROOM(n), sizeof(double));
+    if (room == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    cq_structure_lay(s, n, room);
     return CQ_OK;
 }
 

@@ -1,29 +1,45 @@
 /* notices.c - what a run has to tell besides its answer: notices it noticed, cautions that fit bath, clay and steps. */
 #include "quench/run.h"
 
+#include "base/units.h"
+
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
 void cq_run_notice(cq_run *run, const char *code, size_t count, const char *format, ...) {
     cq_result *r = &run->result;
+    cq_notice notice = {.count = count};
+    snprintf(notice.code, sizeof notice.code, "%s", code);
+    va_list arguments;
+    va_start(arguments, format);
+    vsnprintf(notice.sentence, sizeof notice.sentence, format, arguments);
+    va_end(arguments);
+    const size_t room = sizeof r->notices / sizeof r->notices[0];
     for (size_t n = 0; n < r->notices_n; n++) {
-        if (strcmp(r->notices[n].code, code) == 0) {
+        const bool same = strcmp(r->notices[n].code, code) == 0 && strcmp(r->notices[n].sentence, notice.sentence) == 0;
+        if (same || n + 1 == room) { /* a plan of very many steps: its last notice stands for the rest */
             r->notices[n].count += count;
             return;
         }
     }
-    if (r->notices_n == sizeof r->notices / sizeof r->notices[0]) {
-        r->notices[r->notices_n - 1].count += count; /* the list is longer than the codes there are */
+    r->notices[r->notices_n++] = notice;
+}
+
+void cq_run_notice_outside(cq_run *run, size_t plan_step) {
+    if (run->outside.times == 0) {
         return;
     }
-    cq_notice *notice = &r->notices[r->notices_n++];
-    snprintf(notice->code, sizeof notice->code, "%s", code);
-    notice->count = count;
-    va_list arguments;
-    va_start(arguments, format);
-    vsnprintf(notice->sentence, sizeof notice->sentence, format, arguments);
-    va_end(arguments);
+    const cq_flux_range range = cq_flux_law_range(run->law);
+    const char *name = run->plan->steps[plan_step].bath.name;
+    const bool below = run->outside.low_K < range.low_K, above = run->outside.high_K > range.high_K;
+    char least[40], most[40], low[40], high[40];
+    cq_run_notice(run, "table-range", run->outside.times,
+                  "steps.%zu: faces at %s%s%s are outside the table of %.40s, %s to %s; its end value was held", plan_step,
+                  below ? cq_temperature_text(run->outside.low_K, low, sizeof low) : "", below && above ? " and " : "",
+                  above ? cq_temperature_text(run->outside.high_K, high, sizeof high) : "", name == NULL ? "the bath" : name,
+                  cq_temperature_text(range.low_K, least, sizeof least), cq_temperature_text(range.high_K, most, sizeof most));
+    run->outside.times = 0;
 }
 
 static void caution(cq_run *run, const char *sentence) {
@@ -48,8 +64,8 @@ void cq_run_cautions(cq_run *run) {
         oil = oil || named_oil;
     }
     if (water_before_hot) {
-        caution(run, "Water or damp clay carried into a bath above 100 °C flashes to steam and throws the bath: dry the clay through, "
-                     "and never go from water into hot oil wet.");
+        caution(run, "Water or damp clay carried into a bath above 100 °C (212 °F) flashes to steam and throws the bath: dry the clay "
+                     "through, and never go from water into hot oil wet.");
     }
     if (oil) {
         caution(run, "Hot oil burns: submerge the blade fast and whole, keep the bath at least 28 °C (50 °F) below its flash point "
@@ -59,7 +75,7 @@ void cq_run_cautions(cq_run *run) {
         caution(run, "Steam and spitting water scald: gloves, apron and face shield (29 CFR 1910.133, ANSI Z87.1), nobody beside the bath.");
     }
     if (run->transforming) {
-        caution(run, "As quenched the hard steel is brittle and can fly apart: eye protection on, temper it at once.");
+        caution(run, "Brittle as quenched, steel can fly apart: eye protection on, temper at once.");
     }
     if (plan->coat.n > 0 || plan->coat.edge_m > 0.0) {
         caution(run, "Mixing and scraping clay frees crystalline silica dust: wet methods or a respirator (29 CFR 1910.1053, HSE EH40).");

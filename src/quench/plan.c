@@ -247,6 +247,12 @@ static void check_bath(check *c, size_t i) {
         snprintf(key, sizeof key, "steps.%zu.in", i);
         fault(c, key, "a table of heat transfer", "", "none, or one out of order");
     }
+    if (s->bath.kind == CQ_BATH_TABLE && s->agitation_m_s > 0.0) {
+        snprintf(key, sizeof key, "steps.%zu.agitation", i);
+        fault(c, key, "no agitation: a table holds that of the bath it was measured in",
+              "remove it, or give a table measured in a moving bath", "%.4g m/s in a bath that is a table",
+              s->agitation_m_s);
+    }
 }
 
 static void check_end(check *c, size_t i) {

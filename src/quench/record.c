@@ -185,9 +185,28 @@ static void record_film(cq_run *run, cq_film *film, double at_m) {
     }
 }
 
+/* Faces outside what the bath's table holds: the law goes on with its end value there. */
+static void record_outside(cq_run *run) {
+    const cq_flux_range range = cq_flux_law_range(run->law);
+    double low = range.low_K, high = range.high_K;
+    for (int e = 0; e < run->heat->ends_n; e++) {
+        const cq_heat_end *end = &run->heat->ends[e];
+        if (end->cell >= 0 && end->exposed) {
+            low = fmin(low, run->heat->surface_K[e]);
+            high = fmax(high, run->heat->surface_K[e]);
+        }
+    }
+    if (low < range.low_K || high > range.high_K) {
+        const bool first = run->outside.times++ == 0;
+        run->outside.low_K = first ? low : fmin(low, run->outside.low_K);
+        run->outside.high_K = first ? high : fmax(high, run->outside.high_K);
+    }
+}
+
 void cq_run_record_step(cq_run *run, double dt_s) {
     cq_result *r = &run->result;
     record_traces(run, dt_s);
+    record_outside(run);
     if (dt_s > 0.0) {
         record_rates(run, dt_s);
     }

@@ -137,27 +137,7 @@ static void notice_beginning(cq_run *run) {
     if (plan->coat_was_wet) {
         cq_run_notice(run, "clay-dried", 1, "clay thicknesses were given wet; dry they are %.2f of that", plan->clay.drying_factor);
     }
-    if (!run->transforming) {
-        return;
-    }
-    const cq_soak *soak = &run->soaks[0].soak; /* at the edge */
-    if (plan->heat.start_K > 0.0) {
-        cq_run_notice(run, "start-austenitic", 1, "'start' takes the steel as fully austenitic with %.2f %% C in solution, ASTM grain 8",
-                      soak->carbon_solution_wt);
-    } else if (!(soak->austenite > 0.0)) {
-        cq_run_notice(run, "soak-too-cold", 1, "the soak is below Ac1: the steel does not turn to austenite and nothing will harden");
-    } else if (soak->austenite < 0.999) {
-        cq_run_notice(run, "soak-partial", 1, "at this soak %.0f %% of the steel stays ferrite", 100.0 * (1.0 - soak->austenite));
-    }
-    if (soak->carbide > 1e-3) {
-        cq_run_notice(run, "carbide-left", 1, "%.1f %% carbide stays undissolved: %.2f %% C in solution", 100.0 * soak->carbide,
-                      soak->carbon_solution_wt);
-    }
-    const cq_composition *c = &plan->steel.composition_wt;
-    if (c->C < 0.45 || c->C > 1.3 || c->Mn > 1.0 || c->Cr > 1.6 || c->Mo > 0.3 || c->Ni > 1.0) {
-        cq_run_notice(run, "composition-range", 1,
-                      "composition outside the range the laws were fitted on (C 0.45-1.3, Mn to 1.0, Cr to 1.6, Mo to 0.3, Ni to 1.0 %%)");
-    }
+    cq_run_soak_notices(run);
 }
 
 /* ---- one step of the timeline ------------------------------------------------------------------------------------ */
@@ -327,6 +307,7 @@ static cq_status go_steps(cq_run *run, const cq_observer *observer, cq_error *er
         }
         const goal to = {step->for_s > 0.0 ? run->heat->time_s + step->for_s : INFINITY, step->until_K, true};
         status = status < 0 ? status : march(run, &to, observer, error);
+        cq_run_notice_outside(run, s);
     }
     run->result.end_time_s = run->heat->time_s;
     return status;
@@ -347,7 +328,7 @@ static cq_status cool_in_air(cq_run *run, const cq_observer *observer, cq_error 
     status = status < 0 ? status : march(run, &to, observer, error);
     run->entered_bath = had_entered;
     run->result.air_after_s = run->heat->time_s - run->result.end_time_s;
-    cq_run_notice(run, "cooled-in-air", 1, "after the last step the blade was followed in still air for %.0f s, to 25 °C", run->result.air_after_s);
+    cq_run_notice(run, "cooled-in-air", 1, "after the last step, %.0f s in still air to 25 °C (77 °F)", run->result.air_after_s);
     return status;
 }
 

@@ -51,6 +51,10 @@ struct cq_run {
     bool entered_bath;
     double entered_s;
     double next_dt_s;
+    struct {                   /* of this plan step: where a table did not reach the faces' temperatures */
+        size_t times;
+        double low_K, high_K;  /* how far they went */
+    } outside;
     size_t record_next;
     bool after_steps;          /* cooling on in air: histories have ended with the steps */
     double *peak_rate;         /* packed */
@@ -72,6 +76,7 @@ static inline int cq_run_row_at(const cq_run *run, int row) {
 /* soaks.c: the soak at every height. */
 cq_status cq_run_soaks_create(cq_run *run, cq_error *error);
 void cq_run_soaks_free(cq_run *run);
+void cq_run_soak_notices(cq_run *run);
 double cq_run_soak_K(const cq_run *run, double height_m);
 static inline const cq_run_soak *cq_run_soak_of_row(const cq_run *run, int row) {
     return &run->soaks[run->soaks_n > 1 ? row : 0];
@@ -105,6 +110,7 @@ cq_status cq_run_answer(cq_run *run);
 
 /* notices.c */
 void cq_run_notice(cq_run *run, const char *code, size_t count, const char *format, ...) __attribute__((format(printf, 4, 5)));
+void cq_run_notice_outside(cq_run *run, size_t plan_step); /* and begin anew */
 void cq_run_cautions(cq_run *run);
 
 #endif

@@ -1,4 +1,4 @@
-/* screen.c - the answer on one screen, in the trade's words: at most 100 columns. */
+/* screen.c - the answer in the trade's words on one screen: 80 columns, and the shipped plans in 24 lines. */
 #include <clayquench/report.h>
 
 #include "base/memory.h"
@@ -10,7 +10,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { COLUMNS = 100, WORDS = 64 };
+enum { COLUMNS = 80, WORDS = 64 };
 
 /* Columns of a text: characters, not bytes. */
 static size_t width_of(const char *text, size_t bytes) {
@@ -54,7 +54,7 @@ static void add_paragraph(cq_text *t, const char *first, const char *format, ...
 /* ---- quantities in words ----------------------------------------------------------------------------------------- */
 
 /* "11.2 mm", "0.441 in"; "none" where there is no such height. */
-static void plain_length_words(double metres, cq_units units, char to[WORDS]) {
+static void plain_length_words(double metres, cq_unit_system units, char to[WORDS]) {
     if (isnan(metres)) {
         snprintf(to, WORDS, "none");
     } else if (units == CQ_UNITS_US) {
@@ -65,7 +65,7 @@ static void plain_length_words(double metres, cq_units units, char to[WORDS]) {
 }
 
 /* The same, an inch with its nearest 64th: "0.441 in (7/16)". */
-static void length_words(double metres, cq_units units, char to[WORDS]) {
+static void length_words(double metres, cq_unit_system units, char to[WORDS]) {
     plain_length_words(metres, units, to);
     if (isnan(metres) || units == CQ_UNITS_METRIC) {
         return;
@@ -89,7 +89,7 @@ static void length_words(double metres, cq_units units, char to[WORDS]) {
 }
 
 /* Where martensite falls from nine tenths to one tenth of the edge's. */
-static void band_words(const cq_result *r, cq_units units, char to[3 * WORDS]) {
+static void band_words(const cq_result *r, cq_unit_system units, char to[3 * WORDS]) {
     char low[WORDS], high[WORDS];
     plain_length_words(r->line_band90_m, units, low);
     plain_length_words(r->line_band10_m, units, high);
@@ -100,7 +100,7 @@ static void band_words(const cq_result *r, cq_units units, char to[3 * WORDS]) {
     }
 }
 
-static void temperature_words(double kelvin, cq_units units, char to[WORDS]) {
+static void temperature_words(double kelvin, cq_unit_system units, char to[WORDS]) {
     const double celsius = kelvin - 273.15;
     snprintf(to, WORDS, "%.0f %s", units == CQ_UNITS_US ? 1.8 * celsius + 32.0 : celsius,
              units == CQ_UNITS_US ? "°F" : "°C");
@@ -122,12 +122,14 @@ static void short_hardness_words(const cq_spot *s, char to[WORDS]) {
 }
 
 /* "martensite 90 %, retained austenite 10 %": what there is at least 1 % of, most first. */
-static void structure_words(const cq_spot *s, char to[160]) {
-    static const char *const words[CQ_PHASES] = {[CQ_AUSTENITE] = "retained austenite",
-                                                 [CQ_FERRITE] = "ferrite and cementite",
-                                                 [CQ_PEARLITE] = "fine pearlite (troostite)",
-                                                 [CQ_BAINITE] = "bainite",
-                                                 [CQ_MARTENSITE] = "martensite"};
+static void structure_words(const cq_result *r, const cq_spot *s, char to[160]) {
+    const bool rich = r->carbon_in_solution_wt > 0.77;          /* of the eutectoid: what comes first is cementite */
+    const bool formed = s->fraction[CQ_FERRITE] < (rich ? 0.1 : 0.6); /* more never forms on cooling: the heat left it */
+    const char *const words[CQ_PHASES] = {[CQ_AUSTENITE] = "retained austenite",
+                                          [CQ_FERRITE] = !formed ? "not turned at heat" : rich ? "cementite" : "ferrite",
+                                          [CQ_PEARLITE] = "fine pearlite (troostite)",
+                                          [CQ_BAINITE] = "bainite",
+                                          [CQ_MARTENSITE] = "martensite"};
     bool told[CQ_PHASES] = {false};
     to[0] = '\0';
     for (int n = 0; n < CQ_PHASES; n++) {
@@ -165,7 +167,7 @@ static void crossing_words(const cq_trace *trace, char to[WORDS]) {
 /* ---- the answer -------------------------------------------------------------------------------------------------- */
 
 /* One sentence: the verdict, where the line is, how hard the edge. */
-static void add_answer(cq_text *t, const cq_result *r, cq_units units) {
+static void add_answer(cq_text *t, const cq_result *r, cq_unit_system units) {
     char verdict[WORDS], edge[WORDS], surface[WORDS];
     snprintf(verdict, sizeof verdict, "%s", cq_verdict_words(r->verdict));
     verdict[0] = (char)toupper((unsigned char)verdict[0]);
@@ -174,11 +176,11 @@ static void add_answer(cq_text *t, const cq_result *r, cq_units units) {
         add_paragraph(t, "", "%s: no hardening line (hamon), edge %s.", verdict, edge);
     } else {
         length_words(r->line_surface_m, units, surface);
-        add_paragraph(t, "", "%s: hardening line (hamon) %s above the edge flat, edge %s.", verdict, surface, edge);
+        add_paragraph(t, "", "%s: line (hamon) %s above the edge flat, edge %s.", verdict, surface, edge);
     }
 }
 
-static void add_line(cq_text *t, const cq_result *r, cq_units units) {
+static void add_line(cq_text *t, const cq_result *r, cq_unit_system units) {
     char a[WORDS], b[WORDS], band[3 * WORDS], mid[WORDS], ground[2 * WORDS] = "";
     if (isnan(r->line_surface_m)) {
         return;
@@ -201,10 +203,10 @@ static void add_line(cq_text *t, const cq_result *r, cq_units units) {
     }
 }
 
-static void add_spot(cq_text *t, const char *place, const cq_spot *s) {
+static void add_spot(cq_text *t, const cq_result *r, const char *place, const cq_spot *s) {
     char hardness[WORDS], structure[160], first[2 * WORDS];
     hardness_words(s->HV, s->HRC, hardness);
-    structure_words(s, structure);
+    structure_words(r, s, structure);
     snprintf(first, sizeof first, "  %-6s %-17s  ", place, hardness);
     add_paragraph(t, first, "%s", structure);
 }
@@ -212,11 +214,14 @@ static void add_spot(cq_text *t, const char *place, const cq_spot *s) {
 static void add_hardness(cq_text *t, const cq_result *r) {
     const bool piece = r->grid->one_dimensional;
     char edge[WORDS], spine[WORDS];
-    cq_text_add(t, "\nAs quenched\n");
-    add_spot(t, piece ? "face" : "edge", &r->edge);
-    add_spot(t, piece ? "centre" : "body", &r->body);
+    cq_text_add(t, "As quenched\n");
+    add_spot(t, r, piece ? "face" : "edge", &r->edge);
+    add_spot(t, r, piece ? "centre" : "body", &r->body);
     if (!piece) {
-        add_spot(t, "spine", &r->spine);
+        add_spot(t, r, "spine", &r->spine);
+    }
+    if (r->edge_softening_HRC >= 0.5) {
+        add_paragraph(t, "  ", "returning heat has tempered the edge already: %.1f HRC lost", r->edge_softening_HRC);
     }
     hardness_words(r->edge_temper_HV, r->edge_temper_HRC, edge);
     hardness_words(r->spine_temper_HV, r->spine_temper_HRC, spine);
@@ -227,13 +232,12 @@ static void add_hardness(cq_text *t, const cq_result *r) {
     }
 }
 
-static void add_quench(cq_text *t, const cq_result *r, cq_units units) {
+static void add_quench(cq_text *t, const cq_result *r, cq_unit_system units) {
     const bool piece = r->grid->one_dimensional;
     char edge[WORDS], body[WORDS], spine[WORDS], limit[WORDS], Ms[WORDS];
     film_words(&r->film_edge, edge);
     film_words(&r->film_body, body);
     film_words(&r->film_spine, spine);
-    cq_text_add(t, "\n");
     if (piece) {
         add_paragraph(t, "", "Vapour film: %s.", edge);
     } else {
@@ -255,7 +259,7 @@ static void add_quench(cq_text *t, const cq_result *r, cq_units units) {
             snprintf(rate, sizeof rate, "%.0f %s/s", (us ? 1.8 : 1.0) * r->critical_rate_K_s, us ? "°F" : "°C");
         }
         temperature_words(r->Ms_K, units, Ms);
-        add_paragraph(t, "", "Critical cooling rate %s; %.2f %% C in solution; martensite begins at %s (Ms).", rate,
+        add_paragraph(t, "", "Critical rate %s; %.2f %% C in solution; martensite begins at %s (Ms).", rate,
                       r->carbon_in_solution_wt, Ms);
     }
     add_paragraph(t, "", "Energy closes to %.2g %% in %zu steps on %zu cells (%.0f ms).", 100.0 * r->energy_imbalance,
@@ -276,7 +280,7 @@ static void add_warnings(cq_text *t, const cq_result *r) {
     }
 }
 
-cq_status cq_report_screen(const cq_result *r, cq_units units, char **text) {
+cq_status cq_report_screen(const cq_result *r, cq_unit_system units, char **text) {
     const cq_plan *plan = r->plan;
     cq_text t = {NULL, 0, 0, false};
     add_paragraph(&t, "", "%s", plan->title == NULL || plan->title[0] == '\0' ? "Quench" : plan->title);

@@ -17,8 +17,8 @@ static void near(double got, double expected, double share) {
 }
 
 static double rohsenow(double superheat_K, double C_sf) {
-    return cq_boiling_rohsenow(superheat_K, C_sf, CQ_WATER_PR_L, CQ_WATER_MU_L, CQ_WATER_H_FG, CQ_WATER_RHO_L,
-                               CQ_WATER_RHO_V, CQ_WATER_SIGMA, CQ_WATER_CP_L);
+    const cq_boiling_liquid water = cq_boiling_water();
+    return cq_boiling_rohsenow(&water, superheat_K, C_sf);
 }
 
 START_TEST(peak_flux) {
@@ -35,20 +35,21 @@ END_TEST
 START_TEST(nucleate_boiling) {
     near(rohsenow(18.0, 0.0128), 836e3, 0.01); /* B2 [incropera2007] example 10.1, from memory */
     /* B3: a book's example (29669 W/m2 printed, 28674 by straight arithmetic): 5 %; coated with PTFE 349.7 kW/m2 */
-    const double book = cq_boiling_rohsenow(6.0, 0.0132, 1.75, 2.77e-4, 2.25e6, 962.0, 0.60, 0.0588, 4211.0);
-    near(book, 29669.0, 0.05);
-    near(cq_boiling_rohsenow(6.0, 0.0058, 1.75, 2.77e-4, 2.25e6, 962.0, 0.60, 0.0588, 4211.0), 349.7e3, 0.05);
+    const cq_boiling_liquid book = {1.75, 2.77e-4, 2.25e6, 962.0, 0.60, 0.0588, 4211.0};
+    near(cq_boiling_rohsenow(&book, 6.0, 0.0132), 29669.0, 0.05);
+    near(cq_boiling_rohsenow(&book, 6.0, 0.0058), 349.7e3, 0.05);
     /* B4: another book's example, 750 kW/m2 at 20 K: C_sf 0.0151 */
-    const double at_one = cq_boiling_rohsenow(20.0, 1.0, 1.74, 2.82e-4, 2.26e6, 960.0, 0.6, 0.055, 4216.0);
-    near(cbrt(at_one / 750e3), 0.0151, 0.01);
+    const cq_boiling_liquid other = {1.74, 2.82e-4, 2.26e6, 960.0, 0.6, 0.055, 4216.0};
+    near(cbrt(cq_boiling_rohsenow(&other, 20.0, 1.0) / 750e3), 0.0151, 0.01);
 }
 END_TEST
 
 /* B5: a 6 mm bar at 255 degC: 238 (vapour), 21.4 (radiation), 254 W/m2/K, 742 W/m [incropera2007] example 10.2, from
  * memory; steam at 450 K as printed there. */
 START_TEST(film_on_a_bar) {
-    const double h_c =
-        cq_boiling_film_cylinder(6e-3, 155.0, 0.0299, 0.4902, 15.25e-6, 1980.0, CQ_WATER_RHO_L, CQ_WATER_H_FG, 0.8);
+    const cq_fluid printed = {.conductivity_W_mK = 0.0299, .density_kg_m3 = 0.4902, .viscosity_Pa_s = 15.25e-6,
+                              .heat_capacity_J_kgK = 1980.0};
+    const double h_c = cq_boiling_film_cylinder(&printed, 6e-3, 155.0);
     const double wall = KELVIN(255), saturation = KELVIN(100);
     const double h_r = CQ_STEFAN_BOLTZMANN * (pow(wall, 4) - pow(saturation, 4)) / 155.0;
     near(h_c, 238.0, 0.015);
@@ -62,9 +63,7 @@ START_TEST(film_on_a_bar) {
     near(h * PI * 6e-3 * 155.0, 742.0, 0.015);
     /* the same with this program's steam instead of the printed one: a second route, tables differ by 1 % */
     const cq_fluid v = cq_fluid_steam(450.0);
-    near(cq_boiling_film_cylinder(6e-3, 155.0, v.conductivity_W_mK, v.density_kg_m3, v.viscosity_Pa_s,
-                                  v.heat_capacity_J_kgK, CQ_WATER_RHO_L, CQ_WATER_H_FG, 0.8),
-         h_c, 0.015);
+    near(cq_boiling_film_cylinder(&v, 6e-3, 155.0), h_c, 0.015);
     /* flat face: 190 W/m2/K is the round figure an independent program used at 300-850 degC; 15 % is Berenson's scatter
      */
     for (double T = 300.0; T <= 850.0; T += 50.0) {

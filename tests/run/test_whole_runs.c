@@ -8,6 +8,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 static const cq_result *go(cq_run **run, const cq_plan *plan) {
     cq_error error = CQ_ERROR_INIT;
@@ -133,6 +134,40 @@ START_TEST(thin_clay_cools_faster_than_bare_steel) {
 }
 END_TEST
 
+/* A bath measured between 200 and 700 degC, a steel that passes both ends: told with the range and how far it went; a
+ * table that reaches, and one value for everything, have nothing to tell. */
+START_TEST(leaving_a_table_is_noticed) {
+    static const double short_K[] = {473.15, 973.15}, long_K[] = {283.15, 1083.15}, h[] = {1500.0, 1000.0};
+    static const cq_table tables[] = {{2, short_K, h, CQ_INTERPOLATE_LINEAR}, {2, long_K, h, CQ_INTERPOLATE_LINEAR},
+                                      {1, AT, STRONG, CQ_INTERPOLATE_LINEAR}};
+    for (int n = 0; n < 3; n++) {
+        cq_plan plan;
+        cq_step_plan steps[2];
+        cq_run *run;
+        sloyd(&plan, steps, 40, BODY_2MM, 3);
+        steps[1].bath = (cq_bath){.name = "measured", .kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = tables[n],
+                                  .at_min_K = 273.15, .at_max_K = 373.15};
+        steps[0].for_s = 0.1;
+        const cq_result *r = go(&run, &plan);
+        const cq_notice *found = NULL;
+        for (size_t i = 0; i < r->notices_n; i++) {
+            found = strcmp(r->notices[i].code, "table-range") == 0 ? &r->notices[i] : found;
+        }
+        ck_assert_int_eq(found != NULL, n == 0);
+        if (n == 0) {
+            printf("%s (%zu times)\n", found->sentence, found->count);
+            ck_assert_uint_gt(found->count, 10);
+            ck_assert_ptr_nonnull(strstr(found->sentence, "steps.1: "));
+            ck_assert_ptr_nonnull(strstr(found->sentence, " of measured, 200 °C (392 °F) to 700 °C (1292 °F)"));
+            double low_C = 0.0, high_C = 0.0; /* the bath is at 40 degC and the steel began at 800 */
+            ck_assert_int_eq(sscanf(found->sentence, "steps.1: faces at %lf °C (%*f °F) and %lf °C", &low_C, &high_C), 2);
+            ck_assert(low_C >= 40.0 && low_C < 60.0 && high_C > 750.0 && high_C <= 800.0);
+        }
+        cq_run_free(run);
+    }
+}
+END_TEST
+
 START_TEST(X1_line_near_the_rim_whatever_the_water) {
     double line[3];
     for (int n = 0; n < 3; n++) {
@@ -236,6 +271,7 @@ int main(void) {
     tcase_add_test(tc, mirrored_plan_mirrors_the_answer);
     tcase_add_test(tc, two_runs_are_equal_bit_for_bit);
     tcase_add_test(tc, thin_clay_cools_faster_than_bare_steel);
+    tcase_add_test(tc, leaving_a_table_is_noticed);
     tcase_add_test(tc, X1_line_near_the_rim_whatever_the_water);
     tcase_add_test(tc, X2_lukewarm_water_works_hot_water_does_not);
     tcase_add_test(tc, X4_alloy_decides_not_clay);

@@ -161,6 +161,9 @@ START_TEST(writes) {
         ck_assert_int_eq(cq_units_parse(units, text, values[v].dimension, &back), CQ_QUANTITY_OK);
         ck_assert_double_eq_tol(back, values[v].si, 1e-3 * fabs(values[v].si)); /* four digits */
     }
+    char both[40];
+    ck_assert_str_eq(cq_temperature_text(923.15, both, sizeof both), "650 °C (1202 °F)");
+    ck_assert_str_eq(cq_temperature_text(233.15, both, sizeof both), "-40 °C (-40 °F)");
     for (int d = 0; d < CQ_DIMENSIONS; d++) {
         ck_assert_ptr_nonnull(strstr(cq_dimension_words((cq_dimension)d), "for instance"));
     }

@@ -374,7 +374,9 @@ START_TEST(nonsense_is_refused) {
     bad.peak_factor = NAN;
     refused(&bad, KELVIN(40), 0.0, 0.03);
     bad = good;
-    bad.transition_exponent = 0.0;
+    bad.transition_exponent = 0.99; /* below 1 the curve falls off its peak with an endless slope */
+    refused(&bad, KELVIN(40), 0.0, 0.03);
+    bad.transition_exponent = 3.01;
     refused(&bad, KELVIN(40), 0.0, 0.03);
     bad = good;
     bad.nucleate_factor = 1e-3;

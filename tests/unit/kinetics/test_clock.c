@@ -100,11 +100,9 @@ START_TEST(memory_may_be_short) {
         ck_assert_ptr_null(none); /* outputs untouched */
     }
     cq_clock *k = clock_of(&steel, &soak);
-    for (long n = 0; n < 2; n++) {
-        cq_memory_fail_after(n);
-        ck_assert_double_nan(cq_clock_critical_rate(k, &soak, 1073.15, 0.5));
-        cq_memory_fail_after(-1);
-    }
+    cq_memory_fail_after(0);
+    ck_assert_double_gt(cq_clock_critical_rate(k, &soak, 1073.15, 0.5), 1.0); /* takes none: "no rate" means just that */
+    cq_memory_fail_after(-1);
     cq_structure s;
     cq_memory_fail_after(0);
     ck_assert_int_eq(cq_structure_create(&s, 10), CQ_ERR_MEMORY);

@@ -1,0 +1,26 @@
+#!/bin/bash
+# One screen: every shipped plan in 24 lines of 80 columns, in either system of units; temperatures of notices and cautions
+# are told in both.
+. "$(dirname "$0")/prelude.sh"
+cat >oil.yaml <<'PLAN'
+format: clayquench-plan 1
+blade: {section: flat, height: 20 mm, edge: 1 mm, spine: 3 mm}
+steel: 1084
+heat: {temperature: 900 °C, hold: 5 min}
+steps:
+  - {in: water, at: 40 °C, for: 0.2 s}
+  - {in: fast-oil, at: 60 °C, until: 90 °C}
+PLAN
+for plan in "$top"/profiles/plans/*.yaml oil.yaml; do
+    for units in metric us; do
+        expect_exit 0 "$program" quench "$plan" --units $units
+        [ "$(wc -l <out.txt)" -le 24 ] || [ "$plan" = oil.yaml ] || fail "$plan in $units units is longer than a screen: $(cat out.txt)"
+        LC_ALL=C sed 's/[\x80-\xbf]//g' out.txt | awk 'length($0) > 80 { exit 1 }' || # continuation bytes take no column
+            fail "$plan in $units units is wider than a screen: $(cat out.txt)"
+        tr '\n' ' ' <out.txt | sed 's/  */ /g' >words.txt # a sentence may be broken anywhere
+        lone=$(sed 's/^[^*]*//' words.txt | grep -oE '[0-9] °C.{0,14}' | grep -vE '^[0-9] °C \([0-9-]+ °F\)')
+        [ -z "$lone" ] || fail "$plan: not in both units: $lone"
+    done
+done
+expect_text words.txt 'steps.1: faces at .*°F\) are outside the table of fast-oil, 100 °C \(212 °F\) to 850 °C \(1562 °F\)'
+finish
