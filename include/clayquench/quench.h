@@ -96,7 +96,8 @@ typedef struct cq_result {
     double edge_softening_HRC;            /* what the edge's martensite lost to its own tempering while it cooled */
     double edge_temper_HV, edge_temper_HRC, spine_temper_HV, spine_temper_HRC; /* NaN without temper */
     double critical_rate_K_s;
-    double Ae1_K, Ms_K, carbon_in_solution_wt, grain_ASTM;
+    double Ae1_K, Ms_K, carbon_in_solution_wt, grain_ASTM;    /* of the soak at the edge */
+    double soak_austenite, soak_spine_austenite;              /* share that turned at heat */
     cq_film film_edge, film_body, film_spine;
     size_t traces_n;
     cq_trace *traces;                     /* edge, body, spine, then the plan's probes */

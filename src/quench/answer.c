@@ -325,6 +325,7 @@ static void no_answer(cq_result *r) {
     r->line_left_m = r->line_right_m = r->line_surface_m = r->line_mid_m = r->line_band90_m = r->line_band10_m = r->line_ground_m = NAN;
     r->edge = r->body = r->spine = no_spot();
     r->edge_softening_HRC = r->edge_temper_HV = r->edge_temper_HRC = r->spine_temper_HV = r->spine_temper_HRC = NAN;
+    r->soak_austenite = r->soak_spine_austenite = NAN;
     r->contrast_HV = r->critical_rate_K_s = r->Ae1_K = r->Ms_K = r->carbon_in_solution_wt = r->grain_ASTM = NAN;
     r->verdict = CQ_VERDICT_INERT;
 }
@@ -358,6 +359,8 @@ cq_status cq_run_answer(cq_run *run) {
     r->Ms_K = critical.Ms_K;
     r->carbon_in_solution_wt = at_edge->soak.carbon_solution_wt;
     r->grain_ASTM = at_edge->soak.grain_ASTM;
+    r->soak_austenite = at_edge->soak.austenite;
+    r->soak_spine_austenite = cq_run_soak_of_row(run, run->steel_rows - 1)->soak.austenite;
     r->critical_rate_K_s = cq_clock_critical_rate(at_edge->clock, &at_edge->soak, at_edge->temperature_K, 0.03);
     r->has_line = !run->grid->one_dimensional;
     const place edge = place_at(run, r->has_line ? INSET_M : 0.0, !r->has_line);

@@ -93,8 +93,10 @@ static json_t *line(const cq_result *r) {
 }
 
 static json_t *soak(const cq_result *r) {
-    return json_pack("{so so so so}", "Ae1_C", celsius(r->Ae1_K), "Ms_C", celsius(r->Ms_K), "carbon_in_solution_wt",
-                     number(r->carbon_in_solution_wt), "grain_ASTM", number(r->grain_ASTM));
+    return json_pack("{so so so so so so so}", "Ae1_C", celsius(r->Ae1_K), "Ms_C", celsius(r->Ms_K), "austenite",
+                     number(r->soak_austenite), "spine_austenite", number(r->soak_spine_austenite), "carbon_in_solution_wt",
+                     number(r->carbon_in_solution_wt), "grain_ASTM", number(r->grain_ASTM), "self_tempering_HRC",
+                     number(r->edge_softening_HRC));
 }
 
 /* {time_s, temp_C, t500_s}; arrays of equal length whatever stands in them. */
