@@ -26,6 +26,7 @@ typedef struct cq_step_plan {
     double for_s;      /* 0 = none */
     double until_K;    /* 0 = none */
     double agitation_m_s;
+    double depth_m;    /* 0 = all; else only faces up to this height are wetted, the rest is in still air at 20 degC */
 } cq_step_plan;
 
 typedef struct cq_temper_plan {

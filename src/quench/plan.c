@@ -275,6 +275,17 @@ static void check_end(check *c, size_t i) {
     }
 }
 
+static void check_depth(check *c, size_t i) {
+    const cq_step_plan *s = &c->plan->steps[i];
+    char key[64];
+    snprintf(key, sizeof key, "steps.%zu.depth", i);
+    if (!within(s->depth_m, 0.0, 0.2)) {
+        fault(c, key, "from 0 to 200 mm", "", "%.4g mm", s->depth_m * MM);
+    } else if (s->depth_m > 0.0 && has(c, CQ_PART_BLADE) && !is_shaped(c->plan->blade.family)) {
+        fault(c, key, "a section with a height", "remove depth:", "a plate or round, which is wetted all round");
+    }
+}
+
 static void check_steps(check *c) {
     if (c->plan->steps_n == 0) {
         fault(c, "steps", "at least one step", "", "none");
@@ -282,6 +293,7 @@ static void check_steps(check *c) {
     for (size_t i = 0; i < c->plan->steps_n; i++) {
         check_bath(c, i);
         check_end(c, i);
+        check_depth(c, i);
     }
 }
 
@@ -344,6 +356,19 @@ static void check_record(check *c) {
     }
 }
 
+/* A temper turns nothing to austenite. Steels rich in nickel or manganese do so below the range of any temper. */
+static void check_below_Ac1(check *c, const char *key, double temper_C) {
+    if (!has(c, CQ_PART_STEEL) || c->plan->steel.kind != CQ_STEEL_TRANSFORMING) {
+        return;
+    }
+    const double Ac1_C = cq_equilibria_of(&c->plan->steel.composition_wt).Ae1_C;
+    if (temper_C <= 700.0 && !(temper_C < Ac1_C)) {
+        char expected[80];
+        snprintf(expected, sizeof expected, "a temper below Ac1 of this steel, %.0f °C", Ac1_C);
+        fault(c, key, expected, "", "%.4g °C, where it turns to austenite again", temper_C);
+    }
+}
+
 static void check_rest(check *c) {
     const cq_plan *p = c->plan;
     const struct {
@@ -360,11 +385,11 @@ static void check_rest(check *c) {
             fault(c, grid[g].key, expected, "", "%d", grid[g].count);
         }
     }
-    const double Ac1_C = p->steel.kind == CQ_STEEL_TRANSFORMING ? cq_equilibria_of(&p->steel.composition_wt).Ae1_C : 700.0;
     for (size_t t = 0; t < p->temper_n; t++) {
         char key[64];
         snprintf(key, sizeof key, "temper.%zu.temperature", t);
-        temperature(c, key, p->temper[t].temperature_K, 50.0, fmin(700.0, Ac1_C)); /* above Ac1 it would be a hardening heat */
+        temperature(c, key, p->temper[t].temperature_K, 50.0, 700.0);
+        check_below_Ac1(c, key, p->temper[t].temperature_K - ZERO_C);
         snprintf(key, sizeof key, "temper.%zu.for", t);
         if (!within(p->temper[t].for_s, 10.0, 1e6)) {
             fault(c, key, "from 10 s to 1e6 s", "", "%g s", p->temper[t].for_s);

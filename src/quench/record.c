@@ -173,7 +173,7 @@ static void record_film(cq_run *run, cq_film *film, double at_m) {
     for (int side = 0; side < CQ_SIDES; side++) {
         const int end = 2 * (g->steel_i0 + row) + side;
         if (run->heat->ends[end].exposed) {
-            share = fmin(share, cq_flux_wetted(run->law, &run->faces[end], run->heat->surface_K[end]));
+            share = fmin(share, cq_flux_wetted(run->end_law[end], &run->faces[end], run->heat->surface_K[end]));
         }
     }
     const double since = run->heat->time_s - run->entered_s;

@@ -85,7 +85,9 @@ void cq_run_free(cq_run *run) {
     cq_memory_free(run->faces);
     cq_memory_free(run->coat_m);
     cq_memory_free(run->film_m2K_W);
+    cq_memory_free(run->end_law);
     cq_flux_law_free(run->law);
+    cq_flux_law_free(run->air);
     cq_run_soaks_free(run);
     cq_heat_free(run->heat);
     cq_grid_free(run->grid);
@@ -318,8 +320,7 @@ static cq_status cool_in_air(cq_run *run, const cq_observer *observer, cq_error 
     if (!run->transforming || hottest_steel(run, run->heat->T) <= ROOM_K) {
         return CQ_OK;
     }
-    const cq_step_plan air = {.bath = {.kind = CQ_BATH_GAS, .name = "air", .gas_convection_W_m2K = 14.0, .convection_factor = 1.0},
-                              .at_K = 293.15};
+    const cq_step_plan air = {.bath = cq_still_air(), .at_K = 293.15};
     const bool had_entered = run->entered_bath;
     run->after_steps = true;
     run->entered_bath = false; /* histories of the film end with the plan's steps */

@@ -43,6 +43,8 @@ struct cq_run {
     cq_sampled clay;
     /* surroundings */
     cq_flux_law *law;
+    cq_flux_law *air;          /* above the depth of a step that wets only part; NULL where none did */
+    const cq_flux_law **end_law; /* per end: one of the two */
     cq_flux_face *faces;       /* per end */
     double *coat_m;            /* per end: clay over that face */
     double *film_m2K_W;        /* per end: thin coat's resistance, without scale */
@@ -91,6 +93,8 @@ static inline size_t cq_run_soak_last(const cq_run *run, int n) {
 
 /* surroundings.c: one step of the plan's timeline. */
 cq_status cq_run_faces_create(cq_run *run);
+/* Still air as plans have it. */
+cq_bath cq_still_air(void);
 /* Heat capacity of coats too thin for cells, per outer face (cq_heat_ends of them). */
 void cq_run_film_heat(const cq_run *run, double *heat_J_m2K);
 cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error);

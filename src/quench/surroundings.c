@@ -15,7 +15,8 @@ cq_status cq_run_faces_create(cq_run *run) {
     run->faces = cq_memory_zero(n, sizeof *run->faces);
     run->coat_m = cq_memory_zero(n, sizeof(double));
     run->film_m2K_W = cq_memory_zero(n, sizeof(double));
-    if (run->faces == NULL || run->coat_m == NULL || run->film_m2K_W == NULL) {
+    run->end_law = cq_memory_zero(n, sizeof *run->end_law);
+    if (run->faces == NULL || run->coat_m == NULL || run->film_m2K_W == NULL || run->end_law == NULL) {
         return CQ_ERR_MEMORY;
     }
     const cq_table *conductivity = &run->plan->clay.conductivity_W_mK;
@@ -70,6 +71,25 @@ void cq_run_film_heat(const cq_run *run, double *heat_J_m2K) {
     }
 }
 
+cq_bath cq_still_air(void) {
+    return (cq_bath){.kind = CQ_BATH_GAS, .name = "air", .gas_convection_W_m2K = 14.0, .convection_factor = 1.0}; /* profiles/baths/air.yaml */
+}
+
+/* Height of an outer face; ends stand in the order of cq_run_faces_create. */
+static double end_height_m(const cq_run *run, int end) {
+    const cq_grid *g = run->grid;
+    if (end < 2 * g->along) {
+        const int row = end / 2, j = end % 2 == CQ_SIDE_LEFT ? g->steel_j0 : g->steel_j1 - 1;
+        return g->center_x_m[row * g->across + j];
+    }
+    return (end - 2 * g->along) % 2 == 0 ? 0.0 : run->section->height_m;
+}
+
+/* Dry faces of a step that wets only part of the height. */
+static bool is_dry(const cq_run *run, const cq_step_plan *step, int end) {
+    return step->depth_m > 0.0 && !run->grid->one_dimensional && end_height_m(run, end) > step->depth_m;
+}
+
 cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
     cq_flux_law *law;
     const double height = run->grid->one_dimensional ? 0.06 : run->section->height_m; /* probes are 60 mm long */
@@ -79,6 +99,13 @@ cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
     }
     cq_flux_law_free(run->law);
     run->law = law;
+    if (step->depth_m > 0.0 && run->air == NULL) {
+        const cq_bath air = cq_still_air();
+        const cq_status in_air = cq_flux_law_create(&run->air, &air, 293.15, 0.0, height, error);
+        if (in_air < 0) {
+            return in_air;
+        }
+    }
     cq_surface s = {.coat_emissivity = run->plan->clay.emissivity};
     steel_surface(run, &s);
     if (run->plan->clay.conductivity_W_mK.n > 0) {
@@ -88,13 +115,16 @@ cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
     const double scale = step->bath.scale_m > 0.0 ? step->bath.scale_m / step->bath.scale_conductivity_W_mK : 0.0;
     for (int e = 0; e < run->heat->ends_n; e++) {
         cq_heat_end *end = &run->heat->ends[e];
+        run->end_law[e] = law;
         if (end->cell < 0 || !end->exposed) {
             continue;
         }
         s.coat_m = run->coat_m[e];
-        run->faces[e] = cq_flux_face_of(law, &s);
+        const bool dry = is_dry(run, step, e);
+        run->end_law[e] = dry ? run->air : law;
+        run->faces[e] = cq_flux_face_of(run->end_law[e], &s);
         const bool on_clay = run->coat_m[e] >= CQ_THIN_COAT;
-        end->film_mK_W = (run->film_m2K_W[e] + (on_clay ? 0.0 : scale)) / end->area_m;
+        end->film_mK_W = (run->film_m2K_W[e] + (on_clay || dry ? 0.0 : scale)) / end->area_m;
     }
     cq_heat_resume(run->heat, &run->client);
     return CQ_OK;
@@ -102,5 +132,5 @@ cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
 
 double cq_run_flux(const void *context, int end, double Ts_K, double *slope) {
     const cq_run *run = context;
-    return cq_flux_eval(run->law, &run->faces[end], Ts_K, slope);
+    return cq_flux_eval(run->end_law[end], &run->faces[end], Ts_K, slope);
 }
