@@ -19,6 +19,17 @@ typedef struct cq_heat_plan {
     double spine_below_K; /* how much cooler the spine is soaked than the edge, linear along the height */
 } cq_heat_plan;
 
+/* How the blade goes into a bath. Edge or spine first: its faces are wetted as the bath's surface passes them. Point first: the
+ * section waits until the bath has come half the blade's length along. */
+typedef enum cq_entry { CQ_ENTRY_LEVEL, CQ_ENTRY_EDGE_FIRST, CQ_ENTRY_SPINE_FIRST, CQ_ENTRY_POINT_FIRST } cq_entry;
+
+/* A patch of clay that falls off. */
+typedef struct cq_lost_plan {
+    double after_s; /* from the start of the first step */
+    double from_m, to_m;
+    int face;       /* CQ_FACE_LEFT, CQ_FACE_RIGHT; CQ_FACE_MID: both */
+} cq_lost_plan;
+
 /* One step of the timeline. Ends at `for_s` or when the hottest steel is at or below `until_K`, whichever is first. */
 typedef struct cq_step_plan {
     cq_bath bath;      /* resolved, with the step's overrides applied */
@@ -26,6 +37,8 @@ typedef struct cq_step_plan {
     double for_s;      /* 0 = none */
     double until_K;    /* 0 = none */
     double agitation_m_s;
+    cq_entry entry;
+    double speed_m_s;  /* of the entry; level: the whole section is wetted at once */
     double depth_m;    /* 0 = all; else only faces up to this height are wetted, the rest is in still air at 20 degC */
 } cq_step_plan;
 
@@ -55,6 +68,8 @@ typedef struct cq_plan {
     cq_clay clay;
     cq_coat coat;            /* dry thicknesses; n == 0 and zero flats: all bare */
     bool coat_was_wet;       /* thicknesses were given wet; the drying factor was applied */
+    size_t lost_n;
+    const cq_lost_plan *lost;
     double contact_m2K_W;    /* gap between clay and steel */
     double soaked;           /* conductivity multiplier of a coat below 0.2 mm; 1 = dry (default) */
     cq_heat_plan heat;

@@ -69,6 +69,12 @@ typedef struct cq_notice {
     char sentence[256];
 } cq_notice;
 
+/* State at the end of one of the plan's steps. */
+typedef struct cq_step_end {
+    double time_s, edge_K, body_K, spine_K; /* as the traces of these places */
+    double bath_K;                          /* of the bath, warmed if its volume is stated */
+} cq_step_end;
+
 /* Heights along the blade at which the answer is tabulated: one entry per steel row. */
 typedef struct cq_profile_along {
     size_t n;
@@ -104,6 +110,8 @@ typedef struct cq_result {
     double heat_out_J_m, heat_stored_change_J_m, energy_imbalance; /* per metre of blade; round: per metre */
     size_t steps, rejected, cells;
     double core_s;                        /* thread CPU time of the time loop */
+    size_t step_ends_n;
+    cq_step_end step_ends[64];            /* the first 64 steps of the plan */
     double end_time_s;                    /* end of the plan's steps */
     double air_after_s;                   /* cooled on in air until 25 degC, 0 if not */
     cq_profile_along along;

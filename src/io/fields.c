@@ -56,6 +56,8 @@ static const char *const STEEL_KINDS[] = {"transforming", "inert", NULL};
 static const char *const BATH_KINDS[] = {"boiling", "gas", "table", NULL};
 static const char *const BATH_KINDS_LATER[] = {"oil", NULL};
 static const char *const STOCKS[] = {"normalised", "cycled", "spheroidised-fine", "spheroidised-coarse", NULL};
+static const char *const ENTRIES[] = {"level", "edge-first", "spine-first", "point-first", NULL};
+static const char *const LOST_FACES[] = {"both", "left", "right", NULL};
 static const char *const FACES[] = {"mid", "left", "right", NULL};
 
 const cq_field CQ_FIELDS[] = {
@@ -147,7 +149,11 @@ const cq_field CQ_FIELDS[] = {
         "points of height and thickness, joined by straight lines; on a plate or round the same thickness everywhere"),
     OWN(CLAY_LAYER, "edge", EVERY, 0, "thickness on the edge flat; absent or bare: none"),
     OWN(CLAY_LAYER, "spine", EVERY, 0, "thickness on the spine flat; absent or bare: none"),
-    RESERVED(CLAY_LAYER, "lost", "a patch that falls off"),
+    OWN(CLAY_LAYER, "lost", EVERY, 0, "patches that fall off: a list of after:, from:, to: and face:"),
+    QUANTITY(LOST, "after", TIME, 0.0, 1e5, NONE, EVERY, EVERY, cq_lost_plan, after_s, "when, from the start of the first step"),
+    QUANTITY(LOST, "from", LENGTH, 0.0, 500 * MM, NONE, EVERY, EVERY, cq_lost_plan, from_m, "lower height of the patch"),
+    QUANTITY(LOST, "to", LENGTH, 0.0, 500 * MM, NONE, EVERY, EVERY, cq_lost_plan, to_m, "upper height of the patch"),
+    CHOICE(LOST, "face", 0, LOST_FACES, NULL, cq_lost_plan, face, "on the left or right face; absent: both"),
     TABLE(CLAY, "conductivity", CONDUCTIVITY, 0.02, 50.0, EVERY, EVERY, cq_clay, conductivity_W_mK,
           "conductivity of the dry mix, one value or a table"),
     TABLE(CLAY, "heat-capacity", HEAT_CAPACITY, 1e5, 1e7, EVERY, EVERY, cq_clay, heat_capacity_J_m3K,
@@ -184,8 +190,11 @@ const cq_field CQ_FIELDS[] = {
              "until the hottest steel is down to this temperature"),
     QUANTITY(STEP, "agitation", SPEED, 0.0, 10.0, 0.0, EVERY, 0, cq_step_plan, agitation_m_s,
              "speed of the bath past the blade; absent: still"),
-    RESERVED(STEP, "entry", "edge-first, spine-first or point-first entry"),
-    RESERVED(STEP, "speed", "speed of entry"),
+    CHOICE(STEP, "entry", 0, ENTRIES, NULL, cq_step_plan, entry,
+           "how the blade goes in; absent: level, all wetted at once. point-first waits until half the blade's length is in"),
+    QUANTITY(STEP, "speed", SPEED, 0.005, 10.0, 0.5, EVERY, 0, cq_step_plan, speed_m_s, "speed of the entry"),
+    QUANTITY(STEP, "volume", VOLUME, 1e-4, 100.0, NONE, EVERY, 0, cq_step_plan, bath.volume_m3,
+             "of the bath, which then warms by what the blade gives off over its length; absent: large"),
     QUANTITY(STEP, "depth", LENGTH, 0.01 * MM, 200 * MM, NONE, EVERY, 0, cq_step_plan, depth_m,
              "only this much from the edge is wetted, the rest is in still air at 20 °C; absent: all"),
     CHOICE(BATH, "kind", EVERY, BATH_KINDS, BATH_KINDS_LATER, cq_bath, kind, "what law takes the heat"),
@@ -219,7 +228,7 @@ const cq_field CQ_FIELDS[] = {
              "conductivity of that scale"),
     QUANTITY(BATH, "scale-heat-capacity", HEAT_CAPACITY, 1e5, 1e7, 4.4e6, BOILING, 0, cq_bath,
              scale_heat_capacity_J_m3K, "heat capacity of that scale"),
-    RESERVED(BATH, "volume", "a bath that warms"),
+    QUANTITY(BATH, "volume", VOLUME, 1e-4, 100.0, NONE, EVERY, 0, cq_bath, volume_m3, "the same as a step's volume"),
 
     QUANTITY(TEMPER, "temperature", TEMPERATURE, CELSIUS(50), CELSIUS(700), NONE, EVERY, EVERY, cq_temper_plan,
              temperature_K, "temperature of the temper"),
@@ -279,6 +288,7 @@ const char *cq_owner_path(cq_owner owner) {
         [CQ_OWNER_CLAY_LAYER] = "clay.",
         [CQ_OWNER_CLAY] = "clay.mix.",
         [CQ_OWNER_COAT] = "clay.coat.N.",
+        [CQ_OWNER_LOST] = "clay.lost.N.",
         [CQ_OWNER_HEAT] = "heat.",
         [CQ_OWNER_STEP] = "steps.N.",
         [CQ_OWNER_BATH] = "steps.N.in.",

@@ -31,6 +31,7 @@ typedef enum cq_owner {
     CQ_OWNER_CLAY_LAYER,
     CQ_OWNER_CLAY,
     CQ_OWNER_COAT,
+    CQ_OWNER_LOST,
     CQ_OWNER_HEAT,
     CQ_OWNER_STEP,
     CQ_OWNER_BATH,

@@ -80,6 +80,20 @@ static void read_coat(cq_reader *r, const cq_node *clay, cq_plan *plan) {
     plan->coat.n = points == NULL ? 0 : list->n;
 }
 
+static void read_lost(cq_reader *r, const cq_node *clay, cq_plan *plan) {
+    const cq_node *list = list_of(r, clay, "lost", "clay.lost");
+    cq_lost_plan *lost = list == NULL ? NULL : cq_reader_take(r, list->n, sizeof *lost);
+    for (size_t i = 0; lost != NULL && i < list->n; i++) {
+        char path[CQ_KEY_SIZE];
+        const cq_node *map = map_in(r, list, i, "clay.lost", "a patch, for instance {after: 4 s, from: 14 mm, to: 18 mm, face: left}");
+        if (map != NULL) {
+            cq_reader_fields(r, map, CQ_OWNER_LOST, 0, cq_key_join(path, "clay.lost.%zu.", i), &lost[i]);
+        }
+    }
+    plan->lost = lost;
+    plan->lost_n = lost == NULL ? 0 : list->n;
+}
+
 static void read_flat(cq_reader *r, const cq_node *clay, const char *which, double *thickness) {
     const cq_node *node = cq_node_find(clay, which);
     if (node != NULL && !(node->kind == CQ_NODE_TEXT && strcmp(node->text, "bare") == 0)) {
@@ -110,6 +124,7 @@ static void read_clay_layer(cq_reader *r, const cq_node *root, cq_plan *plan) {
         cq_read_clay(r, map, "clay.mix.", &plan->clay);
     }
     read_coat(r, clay, plan);
+    read_lost(r, clay, plan);
     read_flat(r, clay, "edge", &plan->coat.edge_m);
     read_flat(r, clay, "spine", &plan->coat.spine_m);
     if (plan->coat_was_wet && map != NULL && cq_node_find(map, "drying-factor") == NULL) {
@@ -142,6 +157,7 @@ static void read_heat(cq_reader *r, const cq_node *root, cq_plan *plan) {
 
 static void read_step(cq_reader *r, const cq_node *map, size_t i, cq_step_plan *step) {
     char path[CQ_KEY_SIZE], key[CQ_KEY_SIZE], deeper[CQ_KEY_SIZE];
+    step->speed_m_s = 0.5;
     cq_key_join(path, "steps.%zu.", i);
     cq_key_join(key, "steps.%zu.in", i);
     const cq_node *in = cq_node_find(map, "in");

@@ -34,19 +34,25 @@ cq_status cq_run_cells_create(cq_run *run) {
     if (run->clay_at == NULL || run->clay_factor == NULL) {
         return CQ_ERR_MEMORY;
     }
+    cq_run_list_clay(run);
+    if (run->clay_n > 0 && cq_sampled_create(&run->clay, &plan->clay.conductivity_W_mK, &plan->clay.heat_capacity_J_m3K) != CQ_OK) {
+        return CQ_ERR_MEMORY;
+    }
+    return CQ_OK;
+}
+
+void cq_run_list_clay(cq_run *run) {
+    const cq_grid *g = run->grid;
+    run->clay_n = 0;
     for (int i = 0; i < g->along; i++) {
         for (int j = 0; j < g->across; j++) {
             if (g->kind[i * g->across + j] == CQ_CELL_CLAY) {
                 const double coat = j < g->steel_j0 ? g->coat_left_m[i] : g->coat_right_m[i];
                 run->clay_at[run->clay_n] = cq_heat_at(run->heat, i, j);
-                run->clay_factor[run->clay_n++] = cq_soaked_factor(plan->soaked, coat);
+                run->clay_factor[run->clay_n++] = cq_soaked_factor(run->plan->soaked, coat);
             }
         }
     }
-    if (run->clay_n > 0 && cq_sampled_create(&run->clay, &plan->clay.conductivity_W_mK, &plan->clay.heat_capacity_J_m3K) != CQ_OK) {
-        return CQ_ERR_MEMORY;
-    }
-    return CQ_OK;
 }
 
 void cq_run_cells_free(cq_run *run) {

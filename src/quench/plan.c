@@ -286,6 +286,70 @@ static void check_depth(check *c, size_t i) {
     }
 }
 
+static void check_entry(check *c, size_t i) {
+    const cq_step_plan *s = &c->plan->steps[i];
+    const bool blade = has(c, CQ_PART_BLADE), long_enough = c->plan->blade.length_m > 0.0;
+    char key[64];
+    snprintf(key, sizeof key, "steps.%zu.entry", i);
+    if (s->entry != CQ_ENTRY_LEVEL && blade && !is_shaped(c->plan->blade.family)) {
+        fault(c, key, "a section with a height", "remove entry:", "a plate or round, which is wetted all round");
+    } else if (s->entry == CQ_ENTRY_POINT_FIRST && blade && !long_enough) {
+        fault(c, key, "a blade with a length", "add blade.length", "a point-first entry of a blade without length");
+    } else if (s->entry != CQ_ENTRY_LEVEL && s->bath.kind == CQ_BATH_GAS) {
+        fault(c, key, "a liquid to go into", "remove entry:", "an entry into a gas");
+    }
+    if (s->entry != CQ_ENTRY_LEVEL && !within(s->speed_m_s, 0.005, 10.0)) {
+        snprintf(key, sizeof key, "steps.%zu.speed", i);
+        fault(c, key, "from 0.005 to 10 m/s", "", "%.4g m/s", s->speed_m_s);
+    }
+    snprintf(key, sizeof key, "steps.%zu.volume", i);
+    if (s->bath.volume_m3 > 0.0 && blade && !long_enough) {
+        fault(c, key, "a blade with a length: heat goes by it", "add blade.length", "a volume to warm by a blade without length");
+    } else if (s->bath.volume_m3 > 0.0 && s->bath.kind == CQ_BATH_GAS) {
+        fault(c, key, "a liquid that warms", "remove volume:", "the volume of a gas");
+    }
+}
+
+/* When the first liquid is entered; INFINITY if that cannot be told or there is none. */
+static double first_liquid_s(const cq_plan *p) {
+    double time_s = 0.0;
+    for (size_t i = 0; i < p->steps_n; i++) {
+        if (p->steps[i].bath.kind != CQ_BATH_GAS) {
+            return time_s;
+        }
+        if (!(p->steps[i].for_s > 0.0)) {
+            return 0.0; /* until a temperature: it may be any time */
+        }
+        time_s += p->steps[i].for_s;
+    }
+    return INFINITY;
+}
+
+static void check_lost(check *c) {
+    const cq_plan *p = c->plan;
+    const double liquid_s = first_liquid_s(p);
+    for (size_t i = 0; i < p->lost_n; i++) {
+        const cq_lost_plan *l = &p->lost[i];
+        char key[64];
+        snprintf(key, sizeof key, "clay.lost.%zu.after", i);
+        if (!within(l->after_s, 0.0, 1e5)) {
+            fault(c, key, "from 0 to 1e5 s", "", "%.4g s", l->after_s);
+        } else if (l->after_s < liquid_s) {
+            fault(c, key, "a time in or after the first bath", "leave that patch out of the coat instead",
+                  isfinite(liquid_s) ? "%.4g s, before the bath is entered at %.4g s" : "%.4g s, and no bath is entered", l->after_s,
+                  liquid_s);
+        } else if (i > 0 && l->after_s < p->lost[i - 1].after_s) {
+            fault(c, key, "patches in the order in which they fall", "", "%.4g s after one of %.4g s", l->after_s, p->lost[i - 1].after_s);
+        }
+        snprintf(key, sizeof key, "clay.lost.%zu.to", i);
+        if (!(l->to_m > l->from_m)) {
+            fault(c, key, "a height above from:", "", "%.4g mm, not above %.4g mm", l->to_m * MM, l->from_m * MM);
+        } else if (has(c, CQ_PART_BLADE) && is_shaped(p->blade.family) && l->from_m > p->blade.height_m) {
+            fault(c, key, "a patch on the blade", "", "from %.4g mm on a blade of %.4g mm", l->from_m * MM, p->blade.height_m * MM);
+        }
+    }
+}
+
 static void check_steps(check *c) {
     if (c->plan->steps_n == 0) {
         fault(c, "steps", "at least one step", "", "none");
@@ -294,7 +358,9 @@ static void check_steps(check *c) {
         check_bath(c, i);
         check_end(c, i);
         check_depth(c, i);
+        check_entry(c, i);
     }
+    check_lost(c);
 }
 
 /* ---- record and the rest ----------------------------------------------------------------------------------------- */

@@ -244,3 +244,19 @@ cq_status cq_run_keep_frame(cq_run *run) {
     r->frames_n++;
     return CQ_OK;
 }
+
+void cq_run_record_step_end(cq_run *run, size_t plan_step) {
+    cq_result *r = &run->result;
+    if (plan_step >= sizeof r->step_ends / sizeof r->step_ends[0]) {
+        return;
+    }
+    const cq_trace *t = r->traces;
+    double at_K[CQ_TRACES_FIXED];
+    for (int n = 0; n < CQ_TRACES_FIXED; n++) {
+        at_K[n] = at_height(run, run->heat->T, t[n].at_m, t[n].face);
+    }
+    const bool gas = run->step->bath.kind == CQ_BATH_GAS;
+    r->step_ends[plan_step] = (cq_step_end){run->heat->time_s, at_K[CQ_TRACE_EDGE], at_K[CQ_TRACE_BODY], at_K[CQ_TRACE_SPINE],
+                                            gas ? run->step->at_K : run->bath_K};
+    r->step_ends_n = plan_step + 1;
+}

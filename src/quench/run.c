@@ -47,6 +47,9 @@ cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options 
     r->transforming = plan->steel.kind == CQ_STEEL_TRANSFORMING;
     r->client = (cq_heat_client){r, cq_run_fill, cq_run_settle, cq_run_flux};
     cq_status status = cq_section_create(&r->section, &plan->blade, &plan->coat, error);
+    for (size_t n = 0; status >= 0 && n < plan->lost_n; n++) {
+        r->section->symmetric = r->section->symmetric && plan->lost[n].face == CQ_FACE_MID; /* one face will differ */
+    }
     if (status >= 0) {
         status = cq_grid_create(&r->grid, r->section, &plan->grid, error);
     }
@@ -88,6 +91,8 @@ void cq_run_free(cq_run *run) {
     cq_memory_free(run->end_law);
     cq_flux_law_free(run->law);
     cq_flux_law_free(run->air);
+    cq_flux_law_free(run->before);
+    cq_memory_free(run->wetting);
     cq_run_soaks_free(run);
     cq_heat_free(run->heat);
     cq_grid_free(run->grid);
@@ -248,6 +253,7 @@ static cq_status march(cq_run *run, const goal *to, const cq_observer *observer,
         double error_K;
         bool overshot;
         do {
+            cq_run_wet(run, h->time_s + step);
             error_K = cq_heat_try(h, &run->client, step);
             const double hot_new = to->until_K > 0.0 ? hottest_steel(run, h->T_new) : 0.0;
             overshot = to->until_K > 0.0 && hot_new < to->until_K - 0.1 && step > 1e-4;
@@ -273,6 +279,10 @@ static cq_status march(cq_run *run, const goal *to, const cq_observer *observer,
         r->steps++;
         cq_run_autotemper(run, step);
         cq_run_record_step(run, step);
+        const cq_status status = cq_run_after_step(run, step, error);
+        if (status < 0) {
+            return status;
+        }
         if (to->records && record_if_due(run) != CQ_OK) {
             return cq_error_say(error, CQ_ERR_MEMORY, "record", "fewer times", "", "frames");
         }
@@ -290,26 +300,68 @@ static cq_status march(cq_run *run, const goal *to, const cq_observer *observer,
     return CQ_OK;
 }
 
-static cq_status go_steps(cq_run *run, const cq_observer *observer, cq_error *error) {
+/* March to the goal; clay falls off on the way at its times. */
+static cq_status march_losing(cq_run *run, const goal *to, const cq_observer *observer, cq_error *error) {
     const cq_plan *plan = run->plan;
-    cq_status status = CQ_OK;
-    for (size_t s = 0; s < plan->steps_n && status >= 0; s++) {
-        const cq_step_plan *step = &plan->steps[s];
-        status = cq_run_enter(run, step, error);
+    while (run->lost_next < plan->lost_n && plan->lost[run->lost_next].after_s < to->end_s) {
+        const goal until_then = {fmax(run->heat->time_s, plan->lost[run->lost_next].after_s), to->until_K, to->records};
+        const cq_status status = march(run, &until_then, observer, error);
+        if (status < 0 || run->heat->time_s < until_then.end_s - 1e-9) {
+            return status; /* cold enough before it fell */
+        }
+        const cq_status lost = cq_run_lose(run, &plan->lost[run->lost_next++], error);
+        if (lost < 0) {
+            return lost;
+        }
+    }
+    return march(run, to, observer, error);
+}
+
+/* Point first: the section goes on as it was until half the blade is in. */
+static cq_status wait_for_the_point(cq_run *run, const cq_step_plan *step, const cq_observer *observer, cq_error *error) {
+    if (step->entry != CQ_ENTRY_POINT_FIRST) {
+        return CQ_OK;
+    }
+    if (run->step == NULL) {
+        run->after = (cq_step_plan){.bath = cq_still_air(), .at_K = 293.15};
+        const cq_status status = cq_run_enter(run, &run->after, error);
         if (status < 0) {
-            break;
+            return status;
         }
-        if (step->bath.kind == CQ_BATH_BOILING && !run->entered_bath) {
-            run->entered_bath = true;
-            run->entered_s = run->heat->time_s;
-        }
-        if (s == 0) {
-            cq_run_record_step(run, 0.0);
-            status = record_if_due(run);
-        }
-        const goal to = {step->for_s > 0.0 ? run->heat->time_s + step->for_s : INFINITY, step->until_K, true};
-        status = status < 0 ? status : march(run, &to, observer, error);
-        cq_run_notice_outside(run, s);
+    }
+    const goal then = {run->heat->time_s + 0.5 * run->section->length_m / step->speed_m_s, 0.0, true};
+    return march_losing(run, &then, observer, error);
+}
+
+static cq_status go_step(cq_run *run, size_t s, const cq_observer *observer, cq_error *error) {
+    const cq_step_plan *step = &run->plan->steps[s];
+    const double end_s = step->for_s > 0.0 ? run->heat->time_s + step->for_s : INFINITY;
+    cq_status status = wait_for_the_point(run, step, observer, error);
+    status = status < 0 ? status : cq_run_enter(run, step, error);
+    if (status < 0) {
+        return status;
+    }
+    if (step->bath.kind != CQ_BATH_GAS && !run->entered_bath) {
+        run->entered_bath = true;
+        run->entered_s = run->heat->time_s;
+    }
+    if (s == 0) {
+        cq_run_record_step(run, 0.0);
+        status = record_if_due(run);
+    }
+    const goal to = {end_s, step->until_K, true};
+    status = status < 0 ? status : march_losing(run, &to, observer, error);
+    cq_run_notice_outside(run, s);
+    if (status >= 0) {
+        cq_run_record_step_end(run, s);
+    }
+    return status;
+}
+
+static cq_status go_steps(cq_run *run, const cq_observer *observer, cq_error *error) {
+    cq_status status = CQ_OK;
+    for (size_t s = 0; s < run->plan->steps_n && status >= 0; s++) {
+        status = go_step(run, s, observer, error);
     }
     run->result.end_time_s = run->heat->time_s;
     return status;
@@ -320,11 +372,11 @@ static cq_status cool_in_air(cq_run *run, const cq_observer *observer, cq_error 
     if (!run->transforming || hottest_steel(run, run->heat->T) <= ROOM_K) {
         return CQ_OK;
     }
-    const cq_step_plan air = {.bath = cq_still_air(), .at_K = 293.15};
+    run->after = (cq_step_plan){.bath = cq_still_air(), .at_K = 293.15};
     const bool had_entered = run->entered_bath;
     run->after_steps = true;
     run->entered_bath = false; /* histories of the film end with the plan's steps */
-    cq_status status = cq_run_enter(run, &air, error);
+    cq_status status = cq_run_enter(run, &run->after, error);
     const goal to = {INFINITY, ROOM_K, false};
     status = status < 0 ? status : march(run, &to, observer, error);
     run->entered_bath = had_entered;
@@ -351,8 +403,9 @@ cq_status cq_run_go(cq_run *run, const cq_observer *observer, cq_error *error) {
         status = cool_in_air(run, observer, error);
     }
     r->core_s = thread_seconds() - started;
-    r->heat_out_J_m = run->heat->heat_out_J_m;
-    r->heat_stored_change_J_m = run->content_start_J_m - cq_heat_content(run->heat, run->heat->H, run->heat->T);
+    const double whole = run->grid->symmetric && !run->grid->round ? 2.0 : 1.0; /* half a section was computed */
+    r->heat_out_J_m = whole * run->heat->heat_out_J_m;
+    r->heat_stored_change_J_m = whole * (run->content_start_J_m - cq_heat_content(run->heat, run->heat->H, run->heat->T));
     r->energy_imbalance = fabs(r->heat_stored_change_J_m - r->heat_out_J_m) / fabs(r->heat_out_J_m);
     if (run->heat->closures_failed > 0) {
         cq_run_notice(run, "face-balance", run->heat->closures_failed,

@@ -17,6 +17,14 @@ typedef struct cq_run_soak {
     cq_clock *clock;
 } cq_run_soak;
 
+/* How a bath takes hold of one outer face. */
+typedef struct cq_run_wetting {
+    double from_s, to_s, share; /* wetted between these times; the share that is */
+    const cq_flux_law *dry_law; /* what the rest sees; NULL: nothing sweeps it */
+    cq_flux_face dry_face;
+    double water_J_m;           /* heat that water carried in the clay still takes */
+} cq_run_wetting;
+
 struct cq_run {
     const cq_plan *plan;
     cq_run_options options;
@@ -43,8 +51,15 @@ struct cq_run {
     cq_sampled clay;
     /* surroundings */
     cq_flux_law *law;
-    cq_flux_law *air;          /* above the depth of a step that wets only part; NULL where none did */
-    const cq_flux_law **end_law; /* per end: one of the two */
+    cq_flux_law *air;          /* still air: above the depth of a step that wets only part, before the first bath */
+    cq_flux_law *before;       /* of the step before, while a swept entry still needs it */
+    const cq_flux_law **end_law; /* per end: law, or air where it stays dry */
+    cq_run_wetting *wetting;   /* per end */
+    bool sweeping, drying;     /* some end is being swept, carries water */
+    double swept_until_s;
+    const cq_step_plan *step, *last_bath; /* the present step, the last one in a liquid */
+    cq_step_plan after;        /* still air after the plan's steps */
+    double bath_K, step_bath_K, step_heat_out_J_m; /* the liquid now and when it was entered; heat given off until then */
     cq_flux_face *faces;       /* per end */
     double *coat_m;            /* per end: clay over that face */
     double *film_m2K_W;        /* per end: thin coat's resistance, without scale */
@@ -57,6 +72,7 @@ struct cq_run {
         size_t times;
         double low_K, high_K;  /* how far they went */
     } outside;
+    size_t lost_next;          /* patch that falls next */
     size_t record_next;
     bool after_steps;          /* cooling on in air: histories have ended with the steps */
     double *peak_rate;         /* packed */
@@ -66,6 +82,7 @@ struct cq_run {
 /* cells.c: properties of the cells for the heat solver. */
 cq_status cq_run_cells_create(cq_run *run);
 void cq_run_cells_free(cq_run *run);
+void cq_run_list_clay(cq_run *run); /* the clay cells the grid has now */
 void cq_run_fill(void *context, const double *T_now, const double *T_predicted, double dt_s, double *k, double *c, double *H);
 void cq_run_settle(void *context, double *T, const double *H_linear, const double *c, double *H);
 void cq_run_enthalpy(cq_run *run, const double *T, double *H);
@@ -97,8 +114,24 @@ cq_status cq_run_faces_create(cq_run *run);
 cq_bath cq_still_air(void);
 /* Heat capacity of coats too thin for cells, per outer face (cq_heat_ends of them). */
 void cq_run_film_heat(const cq_run *run, double *heat_J_m2K);
+/* Coat and film over every face, as the grid has them now. */
+void cq_run_coat_faces(cq_run *run);
+cq_status cq_run_law_of(const cq_run *run, const cq_step_plan *step, cq_flux_law **law, cq_error *error);
+/* Law, rewetting and scale of every face under the present law. */
+void cq_run_dress_faces(cq_run *run, const cq_step_plan *step);
 cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error);
+
+/* wetting.c: entry at a speed, water in the clay, a bath that warms. */
+cq_status cq_run_wetting_create(cq_run *run);
+void cq_run_sweep(cq_run *run, const cq_step_plan *step, const cq_flux_law *before);
+void cq_run_wet(cq_run *run, double time_s); /* shares at a time; before a step is tried */
+double cq_run_carry_out(cq_run *run);        /* kg of water per m of blade */
+void cq_run_wash(cq_run *run);
+cq_status cq_run_after_step(cq_run *run, double dt_s, cq_error *error);
 double cq_run_flux(const void *context, int end, double Ts_K, double *slope);
+
+/* lost.c: a patch falls off now. */
+cq_status cq_run_lose(cq_run *run, const cq_lost_plan *lost, cq_error *error);
 
 /* run.c: is this moment one at which the plan wants its places recorded? Without a wish every step is. */
 bool cq_run_record_due(const cq_run *run);
@@ -107,6 +140,7 @@ bool cq_run_record_due(const cq_run *run);
 cq_status cq_run_record_create(cq_run *run);
 void cq_run_record_free(cq_run *run);
 void cq_run_record_step(cq_run *run, double dt_s);
+void cq_run_record_step_end(cq_run *run, size_t plan_step);
 cq_status cq_run_keep_frame(cq_run *run);
 
 /* answer.c: line, spots, verdict. */

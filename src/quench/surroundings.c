@@ -4,14 +4,14 @@
 #include "base/memory.h"
 
 #include <math.h>
+#include <string.h>
 
 /* Coats too thin for cells have the properties of the mix half way down from hardening heat to the bath. */
 static const double FILM_K = 700.0;
 
 /* Clay over each end's face and the resistance of coats too thin for cells. */
 cq_status cq_run_faces_create(cq_run *run) {
-    const cq_grid *g = run->grid;
-    const size_t n = (size_t)cq_heat_ends(g);
+    const size_t n = (size_t)cq_heat_ends(run->grid);
     run->faces = cq_memory_zero(n, sizeof *run->faces);
     run->coat_m = cq_memory_zero(n, sizeof(double));
     run->film_m2K_W = cq_memory_zero(n, sizeof(double));
@@ -19,6 +19,12 @@ cq_status cq_run_faces_create(cq_run *run) {
     if (run->faces == NULL || run->coat_m == NULL || run->film_m2K_W == NULL || run->end_law == NULL) {
         return CQ_ERR_MEMORY;
     }
+    cq_run_coat_faces(run);
+    return cq_run_wetting_create(run);
+}
+
+void cq_run_coat_faces(cq_run *run) {
+    const cq_grid *g = run->grid;
     const cq_table *conductivity = &run->plan->clay.conductivity_W_mK;
     const double k = conductivity->n > 0 ? cq_table_eval(conductivity, FILM_K, NULL) : 1.0; /* all bare: no film to divide */
     for (int i = 0; i < g->along; i++) {
@@ -40,7 +46,6 @@ cq_status cq_run_faces_create(cq_run *run) {
             run->film_m2K_W[end] = film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) : 0.0;
         }
     }
-    return CQ_OK;
 }
 
 /* Properties of the steel under a wet face, at the temperature where wetting is decided. */
@@ -90,22 +95,12 @@ static bool is_dry(const cq_run *run, const cq_step_plan *step, int end) {
     return step->depth_m > 0.0 && !run->grid->one_dimensional && end_height_m(run, end) > step->depth_m;
 }
 
-cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
-    cq_flux_law *law;
+cq_status cq_run_law_of(const cq_run *run, const cq_step_plan *step, cq_flux_law **law, cq_error *error) {
     const double height = run->grid->one_dimensional ? 0.06 : run->section->height_m; /* probes are 60 mm long */
-    const cq_status status = cq_flux_law_create(&law, &step->bath, step->at_K, step->agitation_m_s, height, error);
-    if (status < 0) {
-        return status;
-    }
-    cq_flux_law_free(run->law);
-    run->law = law;
-    if (step->depth_m > 0.0 && run->air == NULL) {
-        const cq_bath air = cq_still_air();
-        const cq_status in_air = cq_flux_law_create(&run->air, &air, 293.15, 0.0, height, error);
-        if (in_air < 0) {
-            return in_air;
-        }
-    }
+    return cq_flux_law_create(law, &step->bath, step->at_K, step->agitation_m_s, height, error);
+}
+
+void cq_run_dress_faces(cq_run *run, const cq_step_plan *step) {
     cq_surface s = {.coat_emissivity = run->plan->clay.emissivity};
     steel_surface(run, &s);
     if (run->plan->clay.conductivity_W_mK.n > 0) {
@@ -115,22 +110,64 @@ cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
     const double scale = step->bath.scale_m > 0.0 ? step->bath.scale_m / step->bath.scale_conductivity_W_mK : 0.0;
     for (int e = 0; e < run->heat->ends_n; e++) {
         cq_heat_end *end = &run->heat->ends[e];
-        run->end_law[e] = law;
+        run->end_law[e] = run->law;
         if (end->cell < 0 || !end->exposed) {
             continue;
         }
         s.coat_m = run->coat_m[e];
         const bool dry = is_dry(run, step, e);
-        run->end_law[e] = dry ? run->air : law;
+        run->end_law[e] = dry ? run->air : run->law;
         run->faces[e] = cq_flux_face_of(run->end_law[e], &s);
         const bool on_clay = run->coat_m[e] >= CQ_THIN_COAT;
         end->film_mK_W = (run->film_m2K_W[e] + (on_clay || dry ? 0.0 : scale)) / end->area_m;
     }
-    cq_heat_resume(run->heat, &run->client);
-    return CQ_OK;
 }
 
-double cq_run_flux(const void *context, int end, double Ts_K, double *slope) {
-    const cq_run *run = context;
-    return cq_flux_eval(run->end_law[end], &run->faces[end], Ts_K, slope);
+/* A bath met again is as warm as it was left. */
+static double bath_now_K(const cq_run *run, const cq_step_plan *step) {
+    const cq_step_plan *last = run->last_bath;
+    const bool same = last != NULL && step->bath.volume_m3 > 0.0 && fabs(step->at_K - last->at_K) < 1e-9 &&
+                      strcmp(step->bath.name == NULL ? "" : step->bath.name, last->bath.name == NULL ? "" : last->bath.name) == 0;
+    return same ? run->bath_K : step->at_K;
+}
+
+cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
+    const bool gas = step->bath.kind == CQ_BATH_GAS, from_water = run->step != NULL && run->step->bath.kind == CQ_BATH_BOILING;
+    const bool from_gas = run->step != NULL && run->step->bath.kind == CQ_BATH_GAS;
+    cq_step_plan now = *step;
+    now.at_K = bath_now_K(run, step);
+    cq_flux_law *law;
+    cq_status status = cq_run_law_of(run, &now, &law, error);
+    if (status == CQ_OK && run->air == NULL) {
+        const cq_step_plan air = {.bath = cq_still_air(), .at_K = 293.15};
+        status = cq_run_law_of(run, &air, &run->air, error);
+        if (status < 0) {
+            cq_flux_law_free(law);
+        }
+    }
+    if (status < 0) {
+        return status;
+    }
+    cq_flux_law_free(run->before);
+    run->before = run->law;
+    run->law = law;
+    if (gas && from_water) {
+        const double kg_m = cq_run_carry_out(run);
+        if (kg_m > 1e-4 && !run->after_steps) {
+            cq_run_notice(run, "wet-clay", 1, "clay takes %.1f g of water per 100 mm out; it boils off first", 100.0 * kg_m);
+        }
+    } else if (!gas) {
+        cq_run_wash(run);
+    }
+    run->step = step;
+    if (!gas) {
+        run->last_bath = step;
+    }
+    run->step_bath_K = now.at_K;
+    run->bath_K = gas ? run->bath_K : now.at_K;
+    run->step_heat_out_J_m = run->heat->heat_out_J_m;
+    cq_run_dress_faces(run, step);
+    cq_run_sweep(run, step, from_gas ? run->before : run->air);
+    cq_heat_resume(run->heat, &run->client);
+    return CQ_OK;
 }

@@ -221,7 +221,7 @@ static void add_hardness(cq_text *t, const cq_result *r) {
         add_spot(t, r, "spine", &r->spine);
     }
     if (r->edge_softening_HRC >= 0.5) {
-        add_paragraph(t, "  ", "returning heat has tempered the edge already: %.1f HRC lost", r->edge_softening_HRC);
+        add_paragraph(t, "  ", "returning heat has tempered the edge: %.1f HRC lost", r->edge_softening_HRC);
     }
     hardness_words(r->edge_temper_HV, r->edge_temper_HRC, edge);
     hardness_words(r->spine_temper_HV, r->spine_temper_HRC, spine);

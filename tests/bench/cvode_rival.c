@@ -16,7 +16,8 @@ static int rate(realtype t, N_Vector T, N_Vector out, void *context) {
     return 0;
 }
 
-static int jacobian(realtype t, N_Vector T, N_Vector out, SUNMatrix J, void *context, N_Vector a, N_Vector b, N_Vector c) {
+static int jacobian(realtype t, N_Vector T, N_Vector out, SUNMatrix J, void *context, N_Vector a, N_Vector b,
+                    N_Vector c) {
     (void)t, (void)out, (void)a, (void)b, (void)c;
     const section_system *s = context;
     const int n = section_system_cells(s), *columns = section_system_columns(s), *rows = section_system_rows(s);
@@ -30,7 +31,8 @@ static int jacobian(realtype t, N_Vector T, N_Vector out, SUNMatrix J, void *con
     return 0;
 }
 
-static bool march(void *memory, N_Vector T, int cells, const double *at_s, int times_n, double *temp_K, cvode_cost *cost) {
+static bool march(void *memory, N_Vector T, int cells, const double *at_s, int times_n, double *temp_K,
+                  cvode_cost *cost) {
     const double begin = cpu_s();
     for (int n = 0; n < times_n; n++) {
         realtype t;
@@ -41,10 +43,12 @@ static bool march(void *memory, N_Vector T, int cells, const double *at_s, int t
     }
     cost->cpu_s = cpu_s() - begin;
     return CVodeGetNumSteps(memory, &cost->steps) == 0 && CVodeGetNumRhsEvals(memory, &cost->rates) == 0 &&
-           CVodeGetNumJacEvals(memory, &cost->jacobians) == 0 && CVodeGetNumLinSolvSetups(memory, &cost->factorisations) == 0;
+           CVodeGetNumJacEvals(memory, &cost->jacobians) == 0 &&
+           CVodeGetNumLinSolvSetups(memory, &cost->factorisations) == 0;
 }
 
-bool cvode_solve(section_system *s, double start_K, const double *at_s, int times_n, double relative, double *temp_K, cvode_cost *cost) {
+bool cvode_solve(section_system *s, double start_K, const double *at_s, int times_n, double relative, double *temp_K,
+                 cvode_cost *cost) {
     const int n = section_system_cells(s);
     SUNContext context;
     if (SUNContext_Create(NULL, &context) != 0) {

@@ -11,8 +11,9 @@ typedef struct cvode_cost {
     long steps, rates, jacobians, factorisations;
 } cvode_cost;
 
-/* Everything from start_K to the times at_s, relative tolerance `relative`, absolute the same number in kelvin. temp_K: times_n
- * rows of cells. False if the integrator gave up. */
-bool cvode_solve(section_system *s, double start_K, const double *at_s, int times_n, double relative, double *temp_K, cvode_cost *cost);
+/* Everything from start_K to the times at_s, relative tolerance `relative`, absolute the same number in kelvin. temp_K:
+ * times_n rows of cells. False if the integrator gave up. */
+bool cvode_solve(section_system *s, double start_K, const double *at_s, int times_n, double relative, double *temp_K,
+                 cvode_cost *cost);
 
 #endif

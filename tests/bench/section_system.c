@@ -11,6 +11,8 @@
 
 enum { WEIGHTS = 4 };
 
+/* scipy_rival.py reads the four structures below by the same fields. */
+
 /* A face between two cells. Tangential difference: vertex[1] - vertex[0]. */
 typedef struct face {
     int cell[2], vertex[2];
@@ -66,8 +68,10 @@ typedef struct layout {
     int *cell, *face_across, *trace, *vertex; /* by padded element, -1: none */
 } layout;
 
-static void add_face(section_system *s, const layout *l, int low, int high, const double shape[2], double skew, int v0, int v1) {
-    s->faces[s->faces_n++] = (face){{l->cell[low], l->cell[high]}, {l->vertex[v0], l->vertex[v1]}, {shape[0], shape[1]}, skew, {0, 0}, 0};
+static void add_face(section_system *s, const layout *l, int low, int high, const double shape[2], double skew, int v0,
+                     int v1) {
+    s->faces[s->faces_n++] =
+        (face){{l->cell[low], l->cell[high]}, {l->vertex[v0], l->vertex[v1]}, {shape[0], shape[1]}, skew, {0, 0}, 0};
 }
 
 static void number_cells(layout *l) {
@@ -111,10 +115,12 @@ static void list_faces(layout *l) {
             const int at = cq_heat_at(h, i, j);
             if (h->across_low[at] > 0.0) {
                 l->face_across[at] = l->s->faces_n;
-                add_face(l->s, l, at - 1, at, (double[]){h->across_low[at], h->across_high[at]}, h->across_skew[at], at, at + h->stride);
+                add_face(l->s, l, at - 1, at, (double[]){h->across_low[at], h->across_high[at]}, h->across_skew[at], at,
+                         at + h->stride);
             }
             if (h->along_low[at] > 0.0) {
-                add_face(l->s, l, at - h->stride, at, (double[]){h->along_low[at], h->along_high[at]}, h->along_skew[at], at, at + 1);
+                add_face(l->s, l, at - h->stride, at, (double[]){h->along_low[at], h->along_high[at]},
+                         h->along_skew[at], at, at + 1);
             }
         }
     }
@@ -130,7 +136,9 @@ static void list_traces(layout *l) {
             trace t = {.inner = l->face_across[at], .next = -1};
             const bool first = at == low->cell, last = at == high->cell + 1;
             t.cell[0] = l->cell[last ? at - 1 : first ? at : at - 1];
-            t.cell[1] = l->cell[last ? (low->cell < high->cell ? at - 2 : at - 1) : first && low->cell < high->cell ? at + 1 : at];
+            t.cell[1] = l->cell[last                              ? (low->cell < high->cell ? at - 2 : at - 1)
+                                : first && low->cell < high->cell ? at + 1
+                                                                  : at];
             if ((first && low->exposed) || (last && high->exposed)) {
                 t.next = low->cell < high->cell ? l->face_across[first ? at + 1 : at - 1] : -1;
                 t.shape = first ? low->shape : high->shape;
@@ -152,8 +160,13 @@ static void list_outers(layout *l) {
         const cq_heat_end *end = &h->ends[e];
         if (end->cell >= 0 && end->exposed) {
             l->s->outers[l->s->outers_n++] =
-                (outer){.end = e, .cell = l->cell[end->cell], .vertex = {l->vertex[end->vertex_low], l->vertex[end->vertex_high]},
-                        .area = end->area_m, .shape = end->shape, .film = end->film_mK_W, .skew = end->skew};
+                (outer){.end = e,
+                        .cell = l->cell[end->cell],
+                        .vertex = {l->vertex[end->vertex_low], l->vertex[end->vertex_high]},
+                        .area = end->area_m,
+                        .shape = end->shape,
+                        .film = end->film_mK_W,
+                        .skew = end->skew};
         }
     }
 }
@@ -253,8 +266,11 @@ static void gains(section_system *s, const double *T) {
     for (int n = 0; n < s->outers_n; n++) {
         outer *o = &s->outers[n];
         o->response = 1.0 / (s->k[o->cell] * o->shape) + o->film;
-        cq_closure one = {.end = o->end, .area_m = o->area, .response = o->response,
-                          .drive_K = T[o->cell] + o->skew * tangential(s, o->vertex), .Ts_K = o->Ts_K};
+        cq_closure one = {.end = o->end,
+                          .area_m = o->area,
+                          .response = o->response,
+                          .drive_K = T[o->cell] + o->skew * tangential(s, o->vertex),
+                          .Ts_K = o->Ts_K};
         cq_closure_solve(&s->run->client, &one);
         o->Ts_K = one.Ts_K;
         o->out_W_m = one.out_W_m;
@@ -395,6 +411,13 @@ static bool find_pattern(section_system *s, const double *T) {
 
 /* ---- door -------------------------------------------------------------------------------------------------------- */
 
+const void *section_system_part(const section_system *s, int part, int *n) {
+    const void *const parts[] = {s->faces, s->traces, s->vertices, s->outers, s->volume};
+    const int counts[] = {s->faces_n, s->traces_n, s->vertices_n, s->outers_n, s->cells};
+    *n = counts[part];
+    return parts[part];
+}
+
 void section_system_begin(section_system *s) {
     for (int n = 0; n < s->outers_n; n++) {
         s->outers[n].Ts_K = s->plan.heat.start_K;
@@ -408,8 +431,8 @@ section_system *section_system_create(int refine) {
     }
     coated_section_plan(&s->plan, &s->step, refine);
     double *T = NULL;
-    bool done = cq_run_create(&s->run, &s->plan, NULL, NULL) >= 0 && cq_run_enter(s->run, &s->step, NULL) >= 0 && lay_out(s) &&
-                (T = malloc((size_t)s->cells * sizeof *T)) != NULL;
+    bool done = cq_run_create(&s->run, &s->plan, NULL, NULL) >= 0 && cq_run_enter(s->run, &s->step, NULL) >= 0 &&
+                lay_out(s) && (T = malloc((size_t)s->cells * sizeof *T)) != NULL;
     if (done) {
         section_system_begin(s);
         for (int n = 0; n < s->cells; n++) {

@@ -16,6 +16,10 @@ const int *section_system_rows(const section_system *s);    /* nonzeros, rising 
 int section_system_is_steel(const section_system *s, int cell);
 int section_system_place(const section_system *s, int cell); /* index in the grid's own arrays */
 
+/* The parts of the equations as section_system.c lays them out, for a rate written elsewhere: 0 faces, 1 traces, 2
+ * vertices, 3 outers, 4 cell areas. *n gets how many. */
+const void *section_system_part(const section_system *s, int part, int *n);
+
 /* Back to the start: every outer face as hot as the cells. */
 void section_system_begin(section_system *s);
 /* dT/dt, K/s, at T_K. An outer face with several possible temperatures follows the branch of the call before. */

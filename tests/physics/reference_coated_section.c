@@ -1,5 +1,5 @@
-/* A clay-coated blade section against a solution by spectral finite elements and SciPy's BDF: within 1 degC at the default
- * grid, closer when refined. coated_section_reference.py states the case and made the table beside it. */
+/* A clay-coated blade section against a solution by spectral finite elements and SciPy's BDF: within 1 degC at the
+ * default grid, closer when refined. coated_section_reference.py states the case and made the table beside it. */
 #include "../coated_section.h"
 #include "../suite.h"
 
@@ -49,8 +49,8 @@ static double worst_difference(int refine) {
             }
         }
     }
-    printf("coated section, refine %d, %zu cells, %zu steps: worst difference %+.3f K, at %s mm after %g s\n", refine, r->cells,
-           r->steps, worst, PLACES[place].name, at_s);
+    printf("coated section, refine %d, %zu cells, %zu steps: worst difference %+.3f K, at %s mm after %g s\n", refine,
+           r->cells, r->steps, worst, PLACES[place].name, at_s);
     cq_run_free(run);
     cq_error_clear(&error);
     return fabs(worst);
@@ -62,7 +62,8 @@ START_TEST(default_grid) {
 END_TEST
 
 START_TEST(refined_grid) {
-    ck_assert_double_lt(worst_difference(2), 0.5); /* a quarter of the bound if all were second order; the ends are less */
+    ck_assert_double_lt(worst_difference(2),
+                        0.5); /* a quarter of the bound if all were second order; the ends are less */
 }
 END_TEST
 

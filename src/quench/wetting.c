@@ -1,0 +1,203 @@
+/* wetting.c - how a bath takes hold of the faces and lets go: entry at a speed, water the clay carries out, a bath that warms.
+ *
+ * Entry. A face is wetted as the bath's surface passes from its lower to its upper end: its flux is shared between what it saw
+ * before and the bath, in proportion. That is the only width a wetting front has along the height; how far liquid runs ahead of
+ * it on a hot face is not modelled.
+ *
+ * Water carried out. When a coat leaves a water bath, its pores are full of water wherever it is colder than boiling; the hotter
+ * part is dry. In air that water boils off first: the face gives off what keeps it at boiling (plus what the law of the air
+ * takes) until the water is spent. Water on bare steel runs off. Both are assumptions; no measurement was found.
+ *
+ * Warming. The heat given off over the blade's length warms the stated volume; the law is made anew every half kelvin.
+ */
+#include "quench/run.h"
+
+#include "base/memory.h"
+
+#include <math.h>
+#include <string.h>
+
+static const double BOILING_K = 373.15;
+static const double STEAM_W_m2K = 1e4; /* of a drying face above boiling: holds it within some kelvin of it */
+static const double WATER_kg_m3 = 960.0, EVAPORATION_J_kg = 2.257e6; /* at 100 degC [incropera2007] */
+static const double WATER_J_m3K = 4.17e6;  /* 20 to 90 degC [incropera2007] */
+static const double OIL_J_m3K = 1.8e6;     /* 850 kg/m3, 2.1 kJ/kg/K; from memory */
+static const double WARMER_K = 0.5;        /* at which the law is made anew: 0.1 % of a flux that grows 8 K of rewetting per K */
+
+cq_status cq_run_wetting_create(cq_run *run) {
+    run->wetting = cq_memory_zero((size_t)cq_heat_ends(run->grid), sizeof *run->wetting);
+    for (int e = 0; run->wetting != NULL && e < cq_heat_ends(run->grid); e++) {
+        run->wetting[e].share = 1.0;
+    }
+    return run->wetting == NULL ? CQ_ERR_MEMORY : CQ_OK;
+}
+
+/* ---- entry ------------------------------------------------------------------------------------------------------- */
+
+/* Heights between which an end's face lies; a flat has one height. */
+static void height_of_end(const cq_run *run, int end, double *low, double *high) {
+    const cq_grid *g = run->grid;
+    if (end < 2 * g->along) {
+        const int row = end / 2, j = end % 2 == CQ_SIDE_LEFT ? g->steel_j0 : g->steel_j1;
+        *low = g->node_x_m[row * (g->across + 1) + j];
+        *high = g->node_x_m[(row + 1) * (g->across + 1) + j];
+    } else {
+        *low = *high = (end - 2 * g->along) % 2 == 0 ? 0.0 : run->section->height_m;
+    }
+}
+
+void cq_run_sweep(cq_run *run, const cq_step_plan *step, const cq_flux_law *before) {
+    const bool sweeps = step->entry == CQ_ENTRY_EDGE_FIRST || step->entry == CQ_ENTRY_SPINE_FIRST;
+    run->swept_until_s = run->heat->time_s;
+    run->sweeping = sweeps;
+    for (int e = 0; e < run->heat->ends_n; e++) {
+        cq_run_wetting *w = &run->wetting[e];
+        w->share = 1.0;
+        w->dry_law = NULL;
+        if (!sweeps || run->grid->one_dimensional || run->end_law[e] != run->law || !run->heat->ends[e].exposed) {
+            continue;
+        }
+        double low, high;
+        height_of_end(run, e, &low, &high);
+        if (step->entry == CQ_ENTRY_SPINE_FIRST) {
+            const double top = run->section->height_m, upper = high;
+            high = top - low;
+            low = top - upper;
+        }
+        w->dry_law = before;
+        w->dry_face = (cq_flux_face){0.0, run->faces[e].emissivity};
+        w->from_s = run->heat->time_s + fmax(0.0, low) / step->speed_m_s;
+        w->to_s = run->heat->time_s + fmax(0.0, high) / step->speed_m_s;
+        run->swept_until_s = fmax(run->swept_until_s, w->to_s);
+    }
+    cq_run_wet(run, run->heat->time_s);
+}
+
+void cq_run_wet(cq_run *run, double time_s) {
+    if (!run->sweeping) {
+        return;
+    }
+    for (int e = 0; e < run->heat->ends_n; e++) {
+        cq_run_wetting *w = &run->wetting[e];
+        if (w->dry_law != NULL) {
+            w->share = time_s >= w->to_s ? 1.0 : (time_s <= w->from_s ? 0.0 : (time_s - w->from_s) / (w->to_s - w->from_s));
+        }
+    }
+}
+
+double cq_run_flux(const void *context, int end, double Ts_K, double *slope) {
+    const cq_run *run = context;
+    const cq_run_wetting *w = &run->wetting[end];
+    double q = cq_flux_eval(run->end_law[end], &run->faces[end], Ts_K, slope);
+    if (w->share < 1.0) {
+        double dry_slope;
+        const double dry = cq_flux_eval(w->dry_law, &w->dry_face, Ts_K, &dry_slope);
+        q = w->share * q + (1.0 - w->share) * dry;
+        *slope = w->share * *slope + (1.0 - w->share) * dry_slope;
+    }
+    if (w->water_J_m > 0.0 && Ts_K > BOILING_K) {
+        q += STEAM_W_m2K * (Ts_K - BOILING_K);
+        *slope += STEAM_W_m2K;
+    }
+    return q;
+}
+
+/* ---- water carried out ------------------------------------------------------------------------------------------- */
+
+/* Pore volume of one row's coat that is colder than boiling, m3 per m of blade. */
+static double cold_pores(const cq_run *run, int row, int side) {
+    const cq_grid *g = run->grid;
+    const cq_heat *h = run->heat;
+    const int end = 2 * row + side, outward = side == CQ_SIDE_LEFT ? 1 : -1;
+    const double film = side == CQ_SIDE_LEFT ? g->film_left_m[row] : g->film_right_m[row];
+    if (film > 0.0 && h->surface_K[end] < BOILING_K) {
+        return film * h->ends[end].area_m;
+    }
+    double cold = 0.0;
+    int j = h->ends[end].cell - cq_heat_at(h, row, 0);
+    while (j >= 0 && j < g->across && g->kind[row * g->across + j] == CQ_CELL_CLAY && h->T[cq_heat_at(h, row, j)] < BOILING_K) {
+        cold += g->area_m2[row * g->across + j];
+        j += outward;
+    }
+    return cold;
+}
+
+double cq_run_carry_out(cq_run *run) {
+    double sum = 0.0;
+    for (int row = 0; row < run->grid->along; row++) {
+        for (int side = 0; side < CQ_SIDES; side++) {
+            const int end = 2 * row + side;
+            if (run->heat->ends[end].cell >= 0 && run->heat->ends[end].exposed) {
+                const double kg_m = WATER_kg_m3 * run->plan->clay.porosity * cold_pores(run, row, side);
+                run->wetting[end].water_J_m = kg_m * EVAPORATION_J_kg;
+                sum += kg_m;
+            }
+        }
+    }
+    run->drying = sum > 0.0;
+    return run->grid->symmetric && !run->grid->one_dimensional ? 2.0 * sum : sum;
+}
+
+void cq_run_wash(cq_run *run) {
+    for (int e = 0; e < run->heat->ends_n; e++) {
+        run->wetting[e].water_J_m = 0.0;
+    }
+    run->drying = false;
+}
+
+/* After an accepted step. */
+static void dry(cq_run *run, double dt_s) {
+    bool left = false;
+    for (int e = 0; e < run->heat->ends_n; e++) {
+        cq_run_wetting *w = &run->wetting[e];
+        if (w->water_J_m > 0.0) {
+            const double above_K = fmax(0.0, run->heat->surface_K[e] - BOILING_K);
+            w->water_J_m = fmax(0.0, w->water_J_m - STEAM_W_m2K * above_K * run->heat->ends[e].area_m * dt_s);
+            left = left || w->water_J_m > 0.0;
+        }
+    }
+    run->drying = left;
+}
+
+/* ---- a bath that warms ------------------------------------------------------------------------------------------- */
+
+/* Faces of the present step under a law for the bath as it is now. */
+static cq_status renew_law(cq_run *run, cq_error *error) {
+    cq_flux_law *law;
+    cq_step_plan now = *run->step;
+    now.at_K = run->bath_K;
+    const cq_status status = cq_run_law_of(run, &now, &law, error);
+    if (status < 0) {
+        return status;
+    }
+    for (int e = 0; e < run->heat->ends_n; e++) {
+        if (run->end_law[e] == run->law) {
+            run->end_law[e] = law;
+        }
+    }
+    cq_flux_law_free(run->law);
+    run->law = law;
+    cq_run_dress_faces(run, &now);
+    return CQ_OK;
+}
+
+static cq_status warm(cq_run *run, cq_error *error) {
+    const cq_bath *bath = &run->step->bath;
+    const double J_m3K = bath->kind == CQ_BATH_BOILING ? WATER_J_m3K : OIL_J_m3K;
+    const double halves = run->grid->symmetric && !run->grid->one_dimensional ? 2.0 : 1.0;
+    const double given_J = halves * (run->heat->heat_out_J_m - run->step_heat_out_J_m) * run->section->length_m;
+    const double hottest_K = bath->kind == CQ_BATH_BOILING ? BOILING_K - 0.5 : 1e3;
+    run->bath_K = fmin(run->step_bath_K + given_J / (J_m3K * bath->volume_m3), hottest_K);
+    return run->bath_K > cq_flux_law_bath_K(run->law) + WARMER_K ? renew_law(run, error) : CQ_OK;
+}
+
+cq_status cq_run_after_step(cq_run *run, double dt_s, cq_error *error) {
+    if (run->drying) {
+        dry(run, dt_s);
+    }
+    run->sweeping = run->sweeping && run->heat->time_s < run->swept_until_s;
+    if (run->step != NULL && run->step->bath.volume_m3 > 0.0 && run->step->bath.kind != CQ_BATH_GAS) {
+        return warm(run, error);
+    }
+    return CQ_OK;
+}
