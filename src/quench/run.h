@@ -125,7 +125,8 @@ cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error);
 cq_status cq_run_wetting_create(cq_run *run);
 void cq_run_sweep(cq_run *run, const cq_step_plan *step, const cq_flux_law *before);
 void cq_run_wet(cq_run *run, double time_s); /* shares at a time; before a step is tried */
-double cq_run_carry_out(cq_run *run);        /* kg of water per m of blade */
+/* Water that faces take out of the bath of law `from`; kg per m of blade. Before the faces are dressed for the air. */
+double cq_run_carry_out(cq_run *run, const cq_flux_law *from);
 void cq_run_wash(cq_run *run);
 cq_status cq_run_after_step(cq_run *run, double dt_s, cq_error *error);
 double cq_run_flux(const void *context, int end, double Ts_K, double *slope);

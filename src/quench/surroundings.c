@@ -152,9 +152,9 @@ cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
     run->before = run->law;
     run->law = law;
     if (gas && from_water) {
-        const double kg_m = cq_run_carry_out(run);
+        const double kg_m = cq_run_carry_out(run, run->before);
         if (kg_m > 1e-4 && !run->after_steps) {
-            cq_run_notice(run, "wet-clay", 1, "clay takes %.1f g of water per 100 mm out; it boils off first", 100.0 * kg_m);
+            cq_run_notice(run, "wet-blade", 1, "%.1f g water per 100 mm clings to it and boils off first", 100.0 * kg_m);
         }
     } else if (!gas) {
         cq_run_wash(run);

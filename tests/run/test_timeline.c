@@ -1,0 +1,214 @@
+/* Timelines: entry at a speed, partial immersion, in and out, water in the clay, a bath that warms, a patch that falls off. */
+#include "../suite.h"
+#include "plans.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+typedef struct trial {
+    cq_plan plan;
+    cq_step_plan steps[8];
+    cq_coat_point body[3];
+    cq_lost_plan lost[2];
+    cq_run *run;
+} trial;
+
+/* Sloyd knife, 1084, bare edge, 2 mm of clay, 1 s of air, water at 40 degC. */
+static void set(trial *t) {
+    start_plan(&t->plan, t->steps, 40.0);
+    t->plan.blade = sloyd_blade();
+    t->plan.blade.length_m = 0.11;
+    t->body[0] = (cq_coat_point){8e-3, 0, 0};
+    t->body[1] = (cq_coat_point){11e-3, 2e-3, 2e-3};
+    t->body[2] = (cq_coat_point){28e-3, 2e-3, 2e-3};
+    t->plan.coat = (cq_coat){3, t->body, 0.0, 2e-3};
+    t->plan.clay.porosity = 0.4;
+}
+
+static const cq_result *go(trial *t) {
+    cq_error error = CQ_ERROR_INIT;
+    cq_status status = cq_run_create(&t->run, &t->plan, NULL, &error);
+    status = status < 0 ? status : cq_run_go(t->run, NULL, &error);
+    ck_assert_msg(status >= 0, "%s", error.count > 0 ? error.items[0].found : "");
+    return cq_run_result(t->run);
+}
+
+static bool noticed(const cq_result *r, const char *code) {
+    for (size_t n = 0; n < r->notices_n; n++) {
+        if (strcmp(r->notices[n].code, code) == 0) {
+            return true;
+        }
+    }
+    return false;
+}
+
+/* A fast entry is a level one; a slow one keeps the other end hot for as long as it takes. */
+START_TEST(entry_takes_its_time) {
+    trial t;
+    set(&t);
+    const double level_edge = go(&t)->traces[CQ_TRACE_EDGE].t500_s, level_spine = cq_run_result(t.run)->traces[CQ_TRACE_SPINE].t500_s,
+                 level_line = cq_run_result(t.run)->line_surface_m;
+    cq_run_free(t.run);
+    t.steps[1].entry = CQ_ENTRY_EDGE_FIRST;
+    t.steps[1].speed_m_s = 10.0;
+    const cq_result *r = go(&t);
+    ck_assert_double_eq_tol(r->traces[CQ_TRACE_EDGE].t500_s, level_edge, 0.02);
+    ck_assert_double_eq_tol(r->line_surface_m, level_line, 0.05e-3);
+    cq_run_free(t.run);
+    t.steps[1].speed_m_s = 0.05; /* 0.56 s for the height */
+    const double edge_first = go(&t)->traces[CQ_TRACE_EDGE].t500_s, late_spine = cq_run_result(t.run)->traces[CQ_TRACE_SPINE].t500_s;
+    ck_assert_double_lt(cq_run_result(t.run)->energy_imbalance, 5e-3);
+    cq_run_free(t.run);
+    t.steps[1].entry = CQ_ENTRY_SPINE_FIRST;
+    const double spine_first = go(&t)->traces[CQ_TRACE_EDGE].t500_s;
+    cq_run_free(t.run);
+    printf("edge through 500 degC: level %.2f, edge first %.2f, spine first at 0.05 m/s %.2f s; spine %.2f and %.2f s\n", level_edge,
+           edge_first, spine_first, level_spine, late_spine);
+    ck_assert_double_eq_tol(edge_first, level_edge, 0.1);
+    ck_assert_double_gt(spine_first, level_edge + 0.4); /* 27 of 28 mm later, less what cools ahead of it */
+    ck_assert_double_gt(late_spine, level_spine + 0.2);
+    t.steps[1].entry = CQ_ENTRY_POINT_FIRST; /* half of 110 mm at 0.05 m/s is 1.1 s */
+    const double waited = go(&t)->traces[CQ_TRACE_EDGE].t500_s;
+    cq_run_free(t.run);
+    ck_assert(waited > level_edge + 0.8 && waited < level_edge + 1.2); /* it cools in air meanwhile */
+}
+END_TEST
+
+/* Edge quench without clay (common practice, no source): the edge in the bath hardens, the back out of it does not. */
+START_TEST(edge_quench_without_clay) {
+    trial t;
+    set(&t);
+    t.plan.coat.n = 0;
+    t.plan.coat.spine_m = 0.0;
+    t.steps[1].depth_m = 10e-3;
+    t.steps[1].at_K = 20 + 273.15;
+    t.steps[1].until_K = 0.0, t.steps[1].for_s = 20.0;
+    const cq_result *r = go(&t);
+    printf("edge quench to 10 mm: line %.2f mm, edge %.0f, spine %.0f HV, %s\n", 1e3 * r->line_surface_m, r->edge.HV, r->spine.HV,
+           cq_verdict_words(r->verdict));
+    ck_assert_int_eq(r->verdict, CQ_VERDICT_GOOD);
+    ck_assert(r->line_surface_m > 6e-3 && r->line_surface_m < 14e-3);
+    cq_run_free(t.run);
+}
+END_TEST
+
+/* 2 s in, 3 out, 3 in, 5 out, in. */
+static void in_and_out(trial *t) {
+    set(t);
+    const double for_s[] = {1, 2, 3, 3, 5};
+    const cq_step_plan air = t->steps[0], water = t->steps[1];
+    for (int n = 0; n < 5; n++) {
+        t->steps[n] = n % 2 == 0 ? air : water;
+        t->steps[n].for_s = for_s[n], t->steps[n].until_K = 0.0;
+    }
+    t->steps[5] = water;
+    t->plan.steps_n = 6;
+}
+
+START_TEST(in_and_out_is_continuous) {
+    trial t;
+    in_and_out(&t);
+    const cq_result *r = go(&t);
+    double steepest = 0.0;
+    const cq_trace *edge = &r->traces[CQ_TRACE_EDGE];
+    for (size_t i = 1; i < edge->n; i++) {
+        steepest = fmax(steepest, fabs(edge->temp_K[i] - edge->temp_K[i - 1]));
+    }
+    printf("2-3-3-5: line %.2f mm, edge %.1f HRC, imbalance %.1e in %zu steps; after each step edge", 1e3 * r->line_surface_m, r->edge.HRC,
+           r->energy_imbalance, r->steps);
+    for (size_t n = 0; n < r->step_ends_n; n++) {
+        printf(" %.0f", r->step_ends[n].edge_K - 273.15);
+    }
+    printf(" degC\n");
+    ck_assert_uint_eq(r->step_ends_n, 6);
+    ck_assert_double_lt(steepest, 60.0);                             /* no jump: steps follow the temperature */
+    ck_assert_double_gt(r->step_ends[2].edge_K, r->step_ends[1].edge_K); /* the back's heat returns while it is out */
+    ck_assert_double_lt(r->energy_imbalance, 5e-3);
+    cq_run_free(t.run);
+}
+END_TEST
+
+/* Water on the faces takes heat while the blade is out; coming from an oil that law knows nothing of, there is none. */
+START_TEST(wet_clay_steams) {
+    static const double flat_h[1] = {3000.0};
+    double body_K[2], out_J_m[2];
+    for (int n = 0; n < 2; n++) {
+        trial t;
+        in_and_out(&t);
+        t.steps[1].for_s = 1.0; /* still hot inside, its coat wet */
+        t.steps[2].bath = t.steps[3].bath; /* straight on in water ... */
+        t.steps[2].at_K = t.steps[3].at_K;
+        t.steps[3].for_s = 1e-3;
+        if (n == 0) { /* ... or for a moment in something that leaves no water behind */
+            t.steps[3].bath = (cq_bath){.kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {1, AT, flat_h, CQ_INTERPOLATE_LINEAR}};
+        }
+        t.steps[4].for_s = 20.0;
+        const cq_result *r = go(&t);
+        body_K[n] = r->step_ends[4].spine_K;
+        out_J_m[n] = r->heat_out_J_m;
+        ck_assert_int_eq(noticed(r, "wet-blade"), n == 1);
+        ck_assert_double_lt(r->energy_imbalance, 5e-3);
+        cq_run_free(t.run);
+    }
+    printf("spine after 20 s out: dry faces %.0f, wet faces %.0f degC\n", body_K[0] - 273.15, body_K[1] - 273.15);
+    ck_assert_double_lt(body_K[1], body_K[0] - 5.0);
+    ck_assert_double_eq_tol(out_J_m[1], out_J_m[0], 0.02 * out_J_m[0]); /* all of it leaves in the end, either way */
+}
+END_TEST
+
+/* 5 litres take up what a knife holds: by hand, heat over heat capacity. */
+START_TEST(a_small_bath_warms) {
+    trial t;
+    set(&t);
+    t.steps[1].bath.volume_m3 = 5e-3;
+    const cq_result *r = go(&t);
+    const double air_K = r->step_ends[1].bath_K - (40 + 273.15);
+    printf("5 l of water warm by %.2f K\n", air_K);
+    /* what is left in the blade at 60 degC and what the first second of air took are a tenth at most */
+    const double all_K = r->heat_out_J_m * 0.11 / (4.17e6 * 5e-3);
+    ck_assert(air_K > 0.85 * all_K && air_K < 1.0 * all_K);
+    cq_run_free(t.run);
+    t.steps[1].bath.volume_m3 = 1e3;
+    r = go(&t);
+    ck_assert_double_eq_tol(r->step_ends[1].bath_K, 40 + 273.15, 1e-3);
+    cq_run_free(t.run);
+}
+END_TEST
+
+/* A patch of 10 mm lost at 1.5 s on the left: faster there, energy still closed. */
+START_TEST(a_patch_falls_off) {
+    trial t;
+    set(&t);
+    const cq_probe_plan probes[2] = {{"left", 20e-3, CQ_FACE_LEFT}, {"right", 20e-3, CQ_FACE_RIGHT}};
+    t.plan.probes = probes;
+    t.plan.probes_n = 2;
+    t.lost[0] = (cq_lost_plan){1.5, 15e-3, 25e-3, CQ_FACE_LEFT};
+    t.plan.lost = t.lost;
+    t.plan.lost_n = 1;
+    const cq_result *r = go(&t);
+    const double left = r->traces[CQ_TRACES_FIXED].t500_s, right = r->traces[CQ_TRACES_FIXED + 1].t500_s;
+    printf("patch lost on the left at 1.5 s: 500 degC left %.2f, right %.2f s; imbalance %.1e; %s\n", left, right, r->energy_imbalance,
+           cq_verdict_words(r->verdict));
+    ck_assert(noticed(r, "clay-lost"));
+    ck_assert_double_lt(left, right);
+    ck_assert_double_lt(r->energy_imbalance, 1e-2);
+    cq_run_free(t.run);
+    t.lost[0].after_s = 200.0; /* long cold */
+    r = go(&t);
+    ck_assert(!noticed(r, "clay-lost"));
+    cq_run_free(t.run);
+}
+END_TEST
+
+int main(void) {
+    TCase *tc = tcase_create("runs");
+    tcase_set_timeout(tc, 300);
+    tcase_add_test(tc, entry_takes_its_time);
+    tcase_add_test(tc, edge_quench_without_clay);
+    tcase_add_test(tc, in_and_out_is_continuous);
+    tcase_add_test(tc, wet_clay_steams);
+    tcase_add_test(tc, a_small_bath_warms);
+    tcase_add_test(tc, a_patch_falls_off);
+    return run_case(tc, "timelines");
+}
