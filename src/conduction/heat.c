@@ -186,22 +186,20 @@ static void describe_column_ends(cq_heat *h) {
     }
 }
 
-static void lump_film_heat(cq_heat *h, const cq_heat_films *films) {
-    if (films == NULL || films->heat_J_m2K == NULL) {
+static void lump_film_heat(cq_heat *h, const double *film_heat_J_m2K) {
+    if (film_heat_J_m2K == NULL) {
         return;
     }
     for (int e = 0; e < h->ends_n; e++) {
         if (h->ends[e].cell >= 0 && h->ends[e].exposed) {
-            h->film_heat[h->ends[e].cell] += films->heat_J_m2K[e] * h->ends[e].area_m;
+            h->film_heat[h->ends[e].cell] += film_heat_J_m2K[e] * h->ends[e].area_m;
         }
     }
 }
 
-static cq_status list_gaps(cq_heat *h, double contact_m2K_W) {
+/* Faces between clay and steel. */
+static cq_status list_gaps(cq_heat *h) {
     const cq_grid *g = h->grid;
-    if (!(contact_m2K_W > 0.0)) {
-        return CQ_OK;
-    }
     h->gaps = cq_memory_zero(2 * (size_t)(g->along + g->across) + 4, sizeof *h->gaps);
     if (h->gaps == NULL) {
         return CQ_ERR_MEMORY;
@@ -212,20 +210,19 @@ static cq_status list_gaps(cq_heat *h, double contact_m2K_W) {
                 continue;
             }
             const int kind = g->kind[i * g->across + j];
+            const size_t at = (size_t)cq_heat_at(h, i, j);
             if (j > 0 && exists(g, i, j - 1) && g->kind[i * g->across + j - 1] != kind) {
-                h->gaps[h->gaps_n++] = (struct cq_heat_gap){
-                    (size_t)cq_heat_at(h, i, j), false, contact_m2K_W / g->across_area_m[i * (g->across + 1) + j]};
+                h->gaps[h->gaps_n++] = (struct cq_heat_gap){at, false, g->across_area_m[i * (g->across + 1) + j]};
             }
             if (i > 0 && exists(g, i - 1, j) && g->kind[(i - 1) * g->across + j] != kind) {
-                h->gaps[h->gaps_n++] = (struct cq_heat_gap){(size_t)cq_heat_at(h, i, j), true,
-                                                            contact_m2K_W / g->along_area_m[i * g->across + j]};
+                h->gaps[h->gaps_n++] = (struct cq_heat_gap){at, true, g->along_area_m[i * g->across + j]};
             }
         }
     }
     return CQ_OK;
 }
 
-cq_status cq_heat_create(cq_heat **heat, const cq_grid *grid, const cq_heat_films *films, cq_error *error) {
+cq_status cq_heat_create(cq_heat **heat, const cq_grid *grid, const double *film_heat_J_m2K, cq_error *error) {
     cq_heat *h = cq_memory_zero(1, sizeof *h);
     if (h == NULL) {
         return cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "heat solver");
@@ -245,8 +242,8 @@ cq_status cq_heat_create(cq_heat **heat, const cq_grid *grid, const cq_heat_film
     weigh_vertices(h);
     describe_row_ends(h);
     describe_column_ends(h);
-    lump_film_heat(h, films);
-    const cq_status status = list_gaps(h, films == NULL ? 0.0 : films->contact_m2K_W);
+    lump_film_heat(h, film_heat_J_m2K);
+    const cq_status status = list_gaps(h);
     if (status != CQ_OK) {
         cq_heat_free(h);
         return cq_error_say(error, status, "clay.contact", "", "", "contact faces");

@@ -73,15 +73,9 @@ typedef struct cq_heat {
     bool *held;           /* ends whose outflow is given, not solved for, in the present sweep */
     double *end_star_W_m, *end_slope_W_mK; /* along-end outflow at T_star and its slope */
     size_t gaps_n;
-    struct cq_heat_gap { size_t face; bool along; double mK_W; } *gaps;
+    struct cq_heat_gap { size_t face; bool along; double area_m; } *gaps; /* between clay and steel */
+    double contact_m2K_W; /* of every gap; may be changed between steps */
 } cq_heat;
-
-/* What lies at the ends and between clay and steel; the resistance of films changes with the bath and is set in the ends
- * themselves. heat_J_m2K: ends_n, heat capacity of films per area, NULL = none. */
-typedef struct cq_heat_films {
-    const double *heat_J_m2K;
-    double contact_m2K_W;
-} cq_heat_films;
 
 static inline int cq_heat_ends(const cq_grid *grid) {
     return 2 * (grid->along + grid->across);
@@ -90,7 +84,9 @@ static inline int cq_heat_at(const cq_heat *heat, int i, int j) {
     return (i + 2) * heat->stride + j;
 }
 
-cq_status cq_heat_create(cq_heat **heat, const cq_grid *grid, const cq_heat_films *films, cq_error *error);
+/* film_heat_J_m2K: cq_heat_ends of them, heat capacity of coats without cells per area; NULL = none. Their resistance changes with
+ * the bath and is set in the ends themselves. */
+cq_status cq_heat_create(cq_heat **heat, const cq_grid *grid, const double *film_heat_J_m2K, cq_error *error);
 void cq_heat_free(cq_heat *heat);
 
 /* Set every cell to the temperatures in T (padded layout) and the enthalpy H there. */

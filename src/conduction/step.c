@@ -462,9 +462,9 @@ static void extend_face_temperatures(cq_heat *h) {
 }
 
 static void apply_gaps(cq_heat *h) {
-    for (size_t n = 0; n < h->gaps_n; n++) {
+    for (size_t n = 0; h->contact_m2K_W > 0.0 && n < h->gaps_n; n++) {
         double *g = (h->gaps[n].along ? h->along_g : h->across_g) + h->gaps[n].face;
-        *g = *g / (1.0 + *g * h->gaps[n].mK_W);
+        *g = *g / (1.0 + *g * h->contact_m2K_W / h->gaps[n].area_m);
     }
 }
 

@@ -71,8 +71,7 @@ cq_status cq_run_lose(cq_run *run, const cq_lost_plan *lost, cq_error *error) {
         return CQ_OK;
     }
     cq_heat *old = run->heat;
-    const cq_heat_films films = {NULL, run->plan->contact_m2K_W};
-    cq_status status = cq_heat_create(&run->heat, run->grid, &films, error);
+    cq_status status = cq_heat_create(&run->heat, run->grid, NULL, error);
     if (status != CQ_OK) {
         run->heat = old;
         return status;

@@ -21,8 +21,7 @@ static cq_status create_heat(cq_run *run, cq_error *error) {
         return CQ_ERR_MEMORY;
     }
     cq_run_film_heat(run, film_heat);
-    const cq_heat_films films = {film_heat, run->plan->contact_m2K_W};
-    cq_status status = cq_heat_create(&run->heat, run->grid, &films, error);
+    cq_status status = cq_heat_create(&run->heat, run->grid, film_heat, error);
     cq_memory_free(film_heat);
     if (status == CQ_OK) {
         run->heat->split_tolerance /= run->plan->grid.refine * run->plan->grid.refine;

@@ -32,7 +32,7 @@ void cq_run_coat_faces(cq_run *run) {
             const int end = 2 * i + side;
             const double film = side == CQ_SIDE_LEFT ? g->film_left_m[i] : g->film_right_m[i];
             run->coat_m[end] = side == CQ_SIDE_LEFT ? g->coat_left_m[i] : g->coat_right_m[i];
-            run->film_m2K_W[end] = film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) : 0.0;
+            run->film_m2K_W[end] = film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) + run->plan->contact_m2K_W : 0.0;
         }
     }
     for (int j = 0; j < g->across; j++) {
@@ -43,7 +43,7 @@ void cq_run_coat_faces(cq_run *run) {
             const int row = high ? g->steel_i1 - 1 : g->steel_i0;
             const double face = j < g->steel_j0 ? g->coat_left_m[row] : g->coat_right_m[row];
             run->coat_m[end] = steel ? coat : face; /* the butt end of a coat shows as much clay as the coat is thick */
-            run->film_m2K_W[end] = film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) : 0.0;
+            run->film_m2K_W[end] = film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) + run->plan->contact_m2K_W : 0.0;
         }
     }
 }
@@ -108,6 +108,7 @@ void cq_run_dress_faces(cq_run *run, const cq_step_plan *step) {
         s.coat_heat_capacity_J_m3K = cq_table_eval(&run->plan->clay.heat_capacity_J_m3K, FILM_K, NULL);
     }
     const double scale = step->bath.scale_m > 0.0 ? step->bath.scale_m / step->bath.scale_conductivity_W_mK : 0.0;
+    run->heat->contact_m2K_W = run->plan->contact_m2K_W + scale; /* scale lies on the steel, under clay as on a bare face */
     for (int e = 0; e < run->heat->ends_n; e++) {
         cq_heat_end *end = &run->heat->ends[e];
         run->end_law[e] = run->law;
