@@ -57,6 +57,11 @@ typedef struct cq_steel {
     double emissivity;           /* of the bare (oxidised) face, 0..1 */
 } cq_steel;
 
+/* One temper. */
+typedef struct cq_temper {
+    double temperature_K, for_s;
+} cq_temper;
+
 /* A clay mix once dry. */
 typedef struct cq_clay {
     const char *name;

@@ -42,10 +42,6 @@ typedef struct cq_step_plan {
     double depth_m;    /* 0 = all; else only faces up to this height are wetted, the rest is in still air at 20 degC */
 } cq_step_plan;
 
-typedef struct cq_temper_plan {
-    double temperature_K, for_s;
-} cq_temper_plan;
-
 enum { CQ_FACE_MID, CQ_FACE_LEFT, CQ_FACE_RIGHT };
 typedef struct cq_probe_plan {
     const char *name;
@@ -76,7 +72,7 @@ typedef struct cq_plan {
     size_t steps_n;
     const cq_step_plan *steps;
     size_t temper_n;
-    const cq_temper_plan *temper;
+    const cq_temper *temper;
     double grind_m;          /* finish.grind, off each face */
     size_t tolerances_n;
     const cq_tolerance_plan *tolerances;

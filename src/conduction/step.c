@@ -29,6 +29,7 @@ static const double CROSS_STEP = 0.2;
 /* The across faces are closed after the first solve of a sweep, before heat has moved along: where the flux drawn then and
  * the flux at the final temperature differ by more than the split tolerance, the factorisation is repeated. */
 enum { MOST_SWEEPS = 4 };
+static const double STILL_W_m = 1.0;  /* outflow of a section that hardly cools any more */
 static const double APART = 0.01; /* share by which an end's own drawn and final outflow must differ before it is held */
 
 /* ---- fluxes at the predicted temperatures ------------------------------------------------------------------------ */
@@ -544,9 +545,10 @@ static double step_error(const cq_heat *h) {
     for (int i = g->steel_i0; i < g->steel_i1; i++) {
         for (int j = g->steel_j0; j < g->steel_j1; j++) {
             const double error = fabs(h->delta[cq_heat_at(h, i, j)]);
-            if (!(error <= worst)) {
-                worst = error; /* NaN lands here and stays */
+            if (isnan(error)) {
+                return error;
             }
+            worst = error > worst ? error : worst;
         }
     }
     return worst;
@@ -564,7 +566,7 @@ static double evaluate_outflow(cq_heat *h, const cq_heat_client *client, const d
             h->outflow_new_W_m[e] = 0.0;
         }
     }
-    return all > 0.0 ? apart / all : 0.0;
+    return apart / (all + STILL_W_m); /* near the bath's temperature a share would be one of rounding */
 }
 
 /* Where the flux falls with temperature a line alone can have other roots than the section has, and sweeps would swing between

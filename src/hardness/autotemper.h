@@ -17,7 +17,10 @@ typedef struct cq_autotemper { /* arrays of n cells */
     size_t n;
     double *time_s;             /* at 200 degC, since the first martensite */
     double *born_s[CQ_COHORTS]; /* time_s when the middle of the cohort formed */
-    double *peak_K, *peak_s;    /* hottest the cell became on reheating, and time_s then */
+    double *peak_K;             /* hottest the cell became on reheating; 0: it never was */
+    double *old_s, *old_M;      /* time_s and martensite when that reheating began */
+    double *again_s;            /* time_s when martensite grew again after it; INFINITY: not yet */
+    double *last_s, *last_M;    /* at the end of the last step in which the cell cooled */
 } cq_autotemper;
 
 cq_status cq_autotemper_create(cq_autotemper *state, size_t n);

@@ -230,9 +230,9 @@ const cq_field CQ_FIELDS[] = {
              scale_heat_capacity_J_m3K, "heat capacity of that scale"),
     QUANTITY(BATH, "volume", VOLUME, 1e-4, 100.0, NONE, EVERY, 0, cq_bath, volume_m3, "the same as a step's volume"),
 
-    QUANTITY(TEMPER, "temperature", TEMPERATURE, CELSIUS(50), CELSIUS(700), NONE, EVERY, EVERY, cq_temper_plan,
+    QUANTITY(TEMPER, "temperature", TEMPERATURE, CELSIUS(50), CELSIUS(700), NONE, EVERY, EVERY, cq_temper,
              temperature_K, "temperature of the temper"),
-    QUANTITY(TEMPER, "for", TIME, 10.0, 1e6, NONE, EVERY, EVERY, cq_temper_plan, for_s, "time at it"),
+    QUANTITY(TEMPER, "for", TIME, 10.0, 1e6, NONE, EVERY, EVERY, cq_temper, for_s, "time at it"),
     QUANTITY(FINISH, "grind", LENGTH, 0.0, 5 * MM, 0.0, EVERY, 0, cq_plan, grind_m,
              "metal taken off each face before the line is seen"),
     TOLERANCE("coat", SHARE, 2.0, "thickness of the clay"),

@@ -191,7 +191,7 @@ static void read_steps(cq_reader *r, const cq_node *root, cq_plan *plan) {
 
 static void read_temper(cq_reader *r, const cq_node *root, cq_plan *plan) {
     const cq_node *list = list_of(r, root, "temper", "temper");
-    cq_temper_plan *temper = list == NULL ? NULL : cq_reader_take(r, list->n, sizeof *temper);
+    cq_temper *temper = list == NULL ? NULL : cq_reader_take(r, list->n, sizeof *temper);
     for (size_t i = 0; temper != NULL && i < list->n; i++) {
         char path[CQ_KEY_SIZE];
         const cq_node *map = map_in(r, list, i, "temper", "a temper, for instance {temperature: 180 °C, for: 1 h}");

@@ -31,6 +31,10 @@ typedef struct cq_soak_wish {
  * nuclei are the profile's. Rises at 1 K/s from Ae1. Sources and equations: soak.c. */
 cq_soak cq_soak_of(const cq_steel *steel, const cq_soak_wish *wish);
 
+/* The same in two parts, for many soaks of one steel. */
+cq_soak cq_soak_reference(const cq_steel *steel);
+cq_soak cq_soak_against(const cq_steel *steel, const cq_soak_wish *wish, const cq_soak *reference);
+
 /* The state of `start:` plans: fully austenitic at temperature_K, carbon limited by Acm there, grain ASTM 8. */
 cq_soak cq_soak_start(const cq_steel *steel, double temperature_K);
 

@@ -121,9 +121,9 @@ static void step(state *s, double T_C, double dt) {
     s->phi = 0.4 * (1.0 - exp(-s->carbide / 0.01)) + 0.3 * exp(-s->Zh); /* (6) */
 }
 
-/* Steps are short at first, where states move in seconds. */
+/* Steps are short at first, where states move in seconds; later what still moves has long been moving. */
 static double next_dt(double since_s, double left_s) {
-    return fmin(left_s, fmin(2.0, 0.25 + 0.02 * since_s));
+    return fmin(left_s, fmin(fmax(2.0, 0.005 * since_s), 0.25 + 0.02 * since_s));
 }
 
 /* Rise at ramp_K_s from Ae1, then the hold; `times` may be NULL. */
@@ -170,13 +170,21 @@ static cq_soak averaged(const cq_steel *steel, const cq_soak_wish *wish) {
     return sum;
 }
 
-cq_soak cq_soak_of(const cq_steel *steel, const cq_soak_wish *wish) {
+cq_soak cq_soak_reference(const cq_steel *steel) {
     const cq_soak_wish reference = {REFERENCE_K, REFERENCE_S, CQ_STOCK_NORMALISED};
+    return averaged(steel, &reference);
+}
+
+cq_soak cq_soak_against(const cq_steel *steel, const cq_soak_wish *wish, const cq_soak *reference) {
     cq_soak s = averaged(steel, wish);
-    const cq_soak r = averaged(steel, &reference);
-    s.grain_ASTM = steel->grain_ASTM + (s.grain_ASTM - r.grain_ASTM);
-    s.nuclei -= r.nuclei;
+    s.grain_ASTM = steel->grain_ASTM + (s.grain_ASTM - reference->grain_ASTM);
+    s.nuclei -= reference->nuclei;
     return s;
+}
+
+cq_soak cq_soak_of(const cq_steel *steel, const cq_soak_wish *wish) {
+    const cq_soak reference = cq_soak_reference(steel);
+    return cq_soak_against(steel, wish, &reference);
 }
 
 cq_soak cq_soak_start(const cq_steel *steel, double temperature_K) {

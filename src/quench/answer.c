@@ -153,11 +153,26 @@ static size_t count_crossings(const cq_profile_along *a, const double *v) {
     return crossings;
 }
 
-static void list_crossings(cq_result *r, const double *v) {
+static void add_crossings(cq_result *r, const double *v) {
     const cq_profile_along *a = &r->along;
     for (size_t i = 0; i + 1 < a->n && r->crossings_n < sizeof r->crossings_m / sizeof r->crossings_m[0]; i++) {
         if ((v[i] >= HARD) != (v[i + 1] >= HARD)) {
             r->crossings_m[r->crossings_n++] = a->height_m[i] + (a->height_m[i + 1] - a->height_m[i]) * (v[i] - HARD) / (v[i] - v[i + 1]);
+        }
+    }
+}
+
+/* Of both faces where they differ, going up. */
+static void list_crossings(cq_result *r) {
+    add_crossings(r, r->along.martensite_left);
+    if (!r->section->symmetric) {
+        add_crossings(r, r->along.martensite_right);
+    }
+    for (size_t i = 1; i < r->crossings_n; i++) {
+        for (size_t j = i; j > 0 && r->crossings_m[j] < r->crossings_m[j - 1]; j--) {
+            const double swap = r->crossings_m[j];
+            r->crossings_m[j] = r->crossings_m[j - 1];
+            r->crossings_m[j - 1] = swap;
         }
     }
 }
@@ -191,12 +206,12 @@ static void find_line(cq_run *run) {
     r->line_right_m = falls_through(a, a->martensite_right, HARD);
     r->line_surface_m = lower_of(r->line_left_m, r->line_right_m);
     r->line_mid_m = falls_through(a, a->martensite_mid, HARD);
-    const bool left = r->line_left_m <= r->line_right_m;
+    const bool left = isnan(r->line_right_m) || r->line_left_m <= r->line_right_m;
     const double *lower = left ? a->martensite_left : a->martensite_right;
     r->line_band90_m = falls_through(a, lower, 0.9 * lower[0]); /* shares of the edge's own martensite: austenite is left too */
     r->line_band10_m = falls_through(a, lower, 0.1 * lower[0]);
     r->line_ground_m = ground_line(run);
-    list_crossings(r, lower);
+    list_crossings(r);
 }
 
 /* ---- spots ------------------------------------------------------------------------------------------------------- */
@@ -210,8 +225,11 @@ typedef struct place {
 
 /* A packed field at a height, between rows; on the mid-plane or, for plates and rounds, the face. */
 static double read_at(const cq_run *run, const double *field, int row, double u, bool face) {
-    const double v = face ? below_face(run, field, row, CQ_SIDE_RIGHT, 0.0) : on_mid_plane(run, field, row);
-    return run->steel_rows == 1 ? v : v + u * (on_mid_plane(run, field, row + 1) - v);
+    double v[2] = {0.0, 0.0};
+    for (int n = 0; n < (run->steel_rows == 1 ? 1 : 2); n++) {
+        v[n] = face ? below_face(run, field, row + n, CQ_SIDE_RIGHT, 0.0) : on_mid_plane(run, field, row + n);
+    }
+    return v[0] + u * (v[1] - v[0]);
 }
 
 static place place_at(const cq_run *run, double at_m, bool face) {
@@ -247,17 +265,12 @@ static cq_spot no_spot(void) {
 
 /* Hardness of a place after the plan's tempers. */
 static void temper_place(const cq_run *run, const place *p, double *HV, double *HRC) {
-    enum { MOST = 16 };
-    cq_temper temper[MOST];
-    const size_t n = run->plan->temper_n < MOST ? run->plan->temper_n : MOST;
+    const size_t n = run->plan->temper_n;
     *HV = *HRC = NAN;
     if (n == 0) {
         return;
     }
-    for (size_t t = 0; t < n; t++) {
-        temper[t] = (cq_temper){run->plan->temper[t].temperature_K, run->plan->temper[t].for_s};
-    }
-    *HV = cq_temper_mixture_HV(&run->plan->steel, &p->matrix, p->spot.fraction, p->hard_HV, temper, n);
+    *HV = cq_temper_mixture_HV(&run->plan->steel, &p->matrix, p->spot.fraction, p->hard_HV, run->plan->temper, n);
     *HRC = cq_hardness_HRC(*HV);
 }
 

@@ -15,13 +15,20 @@ void cq_run_notice(cq_run *run, const char *code, size_t count, const char *form
     va_start(arguments, format);
     vsnprintf(notice.sentence, sizeof notice.sentence, format, arguments);
     va_end(arguments);
-    const size_t room = sizeof r->notices / sizeof r->notices[0];
     for (size_t n = 0; n < r->notices_n; n++) {
-        const bool same = strcmp(r->notices[n].code, code) == 0 && strcmp(r->notices[n].sentence, notice.sentence) == 0;
-        if (same || n + 1 == room) { /* a plan of very many steps: its last notice stands for the rest */
+        if (strcmp(r->notices[n].code, code) == 0 && strcmp(r->notices[n].sentence, notice.sentence) == 0) {
             r->notices[n].count += count;
             return;
         }
+    }
+    const size_t room = sizeof r->notices / sizeof r->notices[0];
+    if (r->notices_n == room) { /* the last place counts what found none */
+        cq_notice *last = &r->notices[room - 1];
+        if (strcmp(last->code, "more-notices") != 0) {
+            *last = (cq_notice){"more-notices", 1, "further notices found no place in the list"};
+        }
+        last->count += count;
+        return;
     }
     r->notices[r->notices_n++] = notice;
 }

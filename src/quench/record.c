@@ -136,7 +136,7 @@ static void record_traces(cq_run *run, double dt_s) {
     for (size_t t = 0; t < r->traces_n; t++) {
         cq_trace *trace = &r->traces[t];
         const double now = at_height(run, h->T, trace->at_m, trace->face);
-        if (dt_s > 0.0 && isnan(trace->t500_s)) {
+        if (dt_s > 0.0 && !run->after_steps && isnan(trace->t500_s)) {
             const double before = at_height(run, h->T_old, trace->at_m, trace->face);
             if (before > FIVE_HUNDRED_K && now <= FIVE_HUNDRED_K) {
                 trace->t500_s = h->time_s - dt_s * (FIVE_HUNDRED_K - now) / (before - now);
@@ -150,19 +150,26 @@ static void record_traces(cq_run *run, double dt_s) {
     }
 }
 
+/* Where pearlite is decided: at a face just wetted the rate has no bound, and says nothing. */
+static const double RATE_FROM_K = 1023.15, RATE_TO_K = 773.15;
+
 static void record_rates(cq_run *run, double dt_s) {
     for (int row = 0; row < run->steel_rows; row++) {
         const int at = cq_run_row_at(run, row);
         double *rate = run->peak_rate + (size_t)row * (size_t)run->steel_across;
         for (int j = 0; j < run->steel_across; j++) {
             const double now = (run->heat->T_old[at + j] - run->heat->T[at + j]) / dt_s;
-            rate[j] = now > rate[j] ? now : rate[j];
+            const bool counts = run->heat->T[at + j] <= RATE_FROM_K && run->heat->T[at + j] >= RATE_TO_K;
+            rate[j] = counts && now > rate[j] ? now : rate[j];
         }
     }
 }
 
 /* Height of each place whose film is told: the later of its two faces counts. */
 static void record_film(cq_run *run, cq_film *film, double at_m) {
+    if (run->step->bath.kind != CQ_BATH_BOILING) {
+        return; /* out of the water a film neither stands nor collapses */
+    }
     const cq_grid *g = run->grid;
     int row = 0;
     while (!g->one_dimensional && row + 1 < run->steel_rows &&

@@ -11,6 +11,7 @@
 static const double FIRST_DT_S = 1e-4, SMALLEST_DT_S = 1e-7, LARGEST_DT_S = 30.0, GROWTH = 2.0;
 static const double SPLIT_SHRINK = 0.8; /* while the sweeps do not bring drawn and final outflow together */
 static const double DEFAULT_TOLERANCE_K = 1.5; /* on |T - T*| over the steel: lines move by 0.01 mm when it is refined */
+static const double OPEN_BOOKS = 2e-3;          /* what a default grid should close to */
 static const double ROOM_K = 298.15;           /* structure and hardness are read at or below 25 degC */
 
 /* ---- create and free --------------------------------------------------------------------------------------------- */
@@ -186,6 +187,9 @@ static cq_status record_if_due(cq_run *run) {
         const bool room = run->plan->every_s > 0.0 ? run->result.frames_n < 4000 : true;
         const bool new = run->result.frames_n == 0 || run->heat->time_s > run->result.frames[run->result.frames_n - 1].time_s;
         status = run->options.keep_frames && room && new ? cq_run_keep_frame(run) : CQ_OK; /* a long step passes two times */
+        if (run->options.keep_frames && !room) {
+            cq_run_notice(run, "frames-cut", 1, "fields are kept for the first 4000 times only");
+        }
         run->record_next++;
     }
     return status;
@@ -406,6 +410,15 @@ cq_status cq_run_go(cq_run *run, const cq_observer *observer, cq_error *error) {
     r->heat_out_J_m = whole * run->heat->heat_out_J_m;
     r->heat_stored_change_J_m = whole * (run->content_start_J_m - cq_heat_content(run->heat, run->heat->H, run->heat->T));
     r->energy_imbalance = fabs(r->heat_stored_change_J_m - r->heat_out_J_m) / fabs(r->heat_out_J_m);
+    if (r->energy_imbalance > OPEN_BOOKS) {
+        cq_run_notice(run, "energy-open", 1, "heat stored and heat given off differ by %.2g %%: refine the grid before trusting details",
+                      100.0 * r->energy_imbalance);
+    }
+    for (size_t n = 0; n < run->plan->times_n; n++) {
+        if (run->plan->times_s[n] > r->end_time_s + 1e-9) {
+            cq_run_notice(run, "times-after-end", 1, "times to record after the last step's end at %.4g s are not met", r->end_time_s);
+        }
+    }
     if (run->heat->closures_failed > 0) {
         cq_run_notice(run, "face-balance", run->heat->closures_failed,
                       "an outer face's temperature was not found to full precision; see the energy imbalance for its weight");

@@ -67,7 +67,6 @@ struct cq_run {
     double content_start_J_m;
     bool entered_bath;
     double entered_s;
-    double next_dt_s;
     struct {                   /* of this plan step: where a table did not reach the faces' temperatures */
         size_t times;
         double low_K, high_K;  /* how far they went */

@@ -36,11 +36,12 @@ cq_status cq_run_soaks_create(cq_run *run, cq_error *error) {
     if (run->soaks == NULL) {
         return cq_error_say(error, CQ_ERR_MEMORY, "heat", "", "", "soak");
     }
+    const cq_soak reference = cq_soak_reference(&plan->steel);
     for (int n = 0; n < run->soaks_n; n++) {
         cq_run_soak *s = &run->soaks[n];
         s->temperature_K = cq_run_soak_K(run, even ? 0.0 : row_height_m(run, n));
         const cq_soak_wish wish = {s->temperature_K, plan->heat.hold_s, plan->heat.stock};
-        s->soak = plan->heat.start_K > 0.0 ? cq_soak_start(&plan->steel, plan->heat.start_K) : cq_soak_of(&plan->steel, &wish);
+        s->soak = plan->heat.start_K > 0.0 ? cq_soak_start(&plan->steel, plan->heat.start_K) : cq_soak_against(&plan->steel, &wish, &reference);
         const cq_status status = cq_clock_create(&s->clock, &plan->steel, &s->soak, error);
         if (status < 0) {
             return status;

@@ -12,7 +12,7 @@ static const cq_composition C1084 = {.C = 0.84, .Mn = 0.75, .Si = 0.22, .Cr = 0.
                             C1095 = {.C = 0.95, .Mn = 0.40, .Si = 0.20, .Cr = 0.08, .Ni = 0.06, .Mo = 0.01};
 
 typedef struct answer {
-    double line_mm, edge_HRC, spine_HV, body_HRC, softening_HRC, spine_ferrite;
+    double line_mm, edge_HRC, spine_HV, body_HRC, softening_HRC, spine_ferrite, teeth_HV;
     cq_verdict verdict;
 } answer;
 
@@ -42,6 +42,17 @@ static cq_blade ridged_blade(void) {
                       .ridge_thickness_m = 6.5e-3};
 }
 
+/* Largest fall of hardness that a rise follows within the hardened zone, HV. */
+static double largest_tooth(const cq_result *r) {
+    const cq_profile_along *a = &r->along;
+    double tooth = 0.0;
+    for (size_t i = 1; i + 1 < a->n && a->martensite_mid[i + 1] > 0.8; i++) {
+        const double fell = a->hardness_mid_HV[i - 1] - a->hardness_mid_HV[i], rose = a->hardness_mid_HV[i + 1] - a->hardness_mid_HV[i];
+        tooth = fmax(tooth, fmin(fell, rose));
+    }
+    return tooth;
+}
+
 static answer ask(trial *t) {
     cq_error error = CQ_ERROR_INIT;
     cq_run *run = NULL;
@@ -50,7 +61,7 @@ static answer ask(trial *t) {
     ck_assert_msg(status >= 0, "%s", error.count > 0 ? error.items[0].found : "");
     const cq_result *r = cq_run_result(run);
     const answer a = {1e3 * r->line_surface_m, r->edge.HRC, r->spine.HV, r->body.HRC, r->edge_softening_HRC,
-                      r->spine.fraction[CQ_FERRITE], r->verdict};
+                      r->spine.fraction[CQ_FERRITE], largest_tooth(r), r->verdict};
     cq_run_free(run);
     return a;
 }
@@ -165,6 +176,7 @@ START_TEST(returning_heat_tempers_the_edge) {
         t.steps[3] = water;
         t.plan.steps_n = 4;
         const answer pulled = ask(&t);
+        ck_assert_double_lt(pulled.teeth_HV, 3.0); /* softening is smooth along the height, cohorts or not */
         printf("%s: edge %.1f HRC straight (%.1f lost), %.1f pulled after 3 s (%.1f lost); line %.2f and %.2f mm\n",
                n == 0 ? "sloyd 1084" : "ridged 1075", straight.edge_HRC, straight.softening_HRC, pulled.edge_HRC,
                pulled.softening_HRC, straight.line_mm, pulled.line_mm);

@@ -201,6 +201,46 @@ START_TEST(a_patch_falls_off) {
 }
 END_TEST
 
+/* Long after everything has happened the run goes on in long steps, whatever the bath. */
+START_TEST(a_cold_blade_stays_cheap) {
+    static const double strong[1] = {2000.0};
+    const double for_s[] = {60.0, 600.0, 3000.0};
+    for (int bath = 0; bath < 2; bath++) {
+        for (int n = 0; n < 3; n++) {
+            trial t;
+            set(&t);
+            t.plan.coat.n = 0;
+            t.plan.heat = (cq_heat_plan){.start_K = 1073.15};
+            t.steps[0] = t.steps[1];
+            t.steps[0].until_K = 0.0, t.steps[0].for_s = for_s[n];
+            if (bath == 1) {
+                t.steps[0].bath = (cq_bath){.kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {1, AT, strong, CQ_INTERPOLATE_LINEAR}};
+            }
+            t.plan.steps_n = 1;
+            const cq_result *r = go(&t);
+            ck_assert_uint_lt(r->steps, 1500);
+            cq_run_free(t.run);
+        }
+    }
+}
+END_TEST
+
+/* A vapour blanket that stood until the blade was lifted out did not collapse. */
+START_TEST(a_film_taken_out_has_not_collapsed) {
+    trial t;
+    set(&t);
+    t.plan.coat.n = 0;
+    const cq_step_plan air = t.steps[0];
+    t.steps[1].at_K = 90 + 273.15, t.steps[1].until_K = 0.0, t.steps[1].for_s = 2.0;
+    t.steps[2] = air, t.steps[2].for_s = 2.0;
+    t.plan.steps_n = 3;
+    const cq_result *r = go(&t);
+    ck_assert_int_eq(r->film_body.state, CQ_FILM_PERSISTED);
+    ck_assert(isnan(r->film_body.time_s));
+    cq_run_free(t.run);
+}
+END_TEST
+
 int main(void) {
     TCase *tc = tcase_create("runs");
     tcase_set_timeout(tc, 300);
@@ -210,5 +250,7 @@ int main(void) {
     tcase_add_test(tc, wet_clay_steams);
     tcase_add_test(tc, a_small_bath_warms);
     tcase_add_test(tc, a_patch_falls_off);
+    tcase_add_test(tc, a_cold_blade_stays_cheap);
+    tcase_add_test(tc, a_film_taken_out_has_not_collapsed);
     return run_case(tc, "timelines");
 }
