@@ -10,6 +10,7 @@
 #include <clayquench/report.h>
 #include <clayquench/section.h>
 #include <clayquench/status.h>
+#include <clayquench/steel_card.h>
 #include <clayquench/table.h>
 
 #endif

@@ -46,6 +46,9 @@ cq_status cq_key_table_markdown(char **text);
  * and probes.csv into `folder`, which is made if missing. Each file is complete or absent. */
 cq_status cq_result_write(const cq_result *result, const char *folder, cq_error *error);
 
+/* Make a folder; one that is there already is fine. */
+cq_status cq_folder_make(const char *folder, cq_error *error);
+
 /* Replace `path` by `length` bytes, through a temporary name: complete or absent. */
 cq_status cq_file_write(const char *path, const void *bytes, size_t length, cq_error *error);
 

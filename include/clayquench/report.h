@@ -4,6 +4,7 @@
 #define CLAYQUENCH_REPORT_H
 
 #include <clayquench/quench.h>
+#include <clayquench/steel_card.h>
 
 /* Units of what people read. */
 typedef enum cq_unit_system { CQ_UNITS_METRIC, CQ_UNITS_US } cq_unit_system;
@@ -35,5 +36,29 @@ const char *cq_format_extension(cq_picture_format format);
  * (for instance no frames). The same result gives the same bytes. */
 cq_status cq_picture_draw(const cq_result *result, cq_picture picture, cq_picture_format format, unsigned char **bytes,
                           size_t *length, cq_error *error);
+
+/* ---- a steel's card ---- */
+
+/* One screen, at most 80 columns. Released with cq_text_free. */
+cq_status cq_card_screen(const cq_steel_card *card, cq_unit_system units, char **text);
+
+/* Exactly one JSON object, always metric; keys: README, "A steel by itself". Released with cq_text_free. */
+cq_status cq_card_json(const cq_steel_card *card, char **text);
+
+typedef enum cq_card_picture {
+    CQ_CARD_PICTURE_ISOTHERMAL, /* chart: transformation at constant temperature */
+    CQ_CARD_PICTURE_CONTINUOUS, /* chart: transformation while cooling, cooling curves over it; what becomes of it */
+    CQ_CARD_PICTURE_END_QUENCH, /* chart: hardness along the end-quench bar */
+    CQ_CARD_PICTURE_TEMPER,     /* chart: hardness against temper temperature */
+    CQ_CARD_PICTURE_SOAK,       /* chart: rate for half and retained austenite against soak temperature */
+    CQ_CARD_PICTURES
+} cq_card_picture;
+
+/* File stem of a picture ("isothermal", "continuous", ...). */
+const char *cq_card_picture_stem(cq_card_picture picture);
+
+/* Draw one picture. *bytes is released with cq_text_free. The same card gives the same bytes. */
+cq_status cq_card_picture_draw(const cq_steel_card *card, cq_card_picture picture, cq_picture_format format,
+                               unsigned char **bytes, size_t *length);
 
 #endif

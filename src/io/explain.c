@@ -77,6 +77,20 @@ static const struct {
     {"tsuchi-oki", "laying the clay"},
     {"yaki-ire", "the quench"},
     {"yaki-modoshi", "the temper"},
+    {"critical_rates", "of a steel: constant cooling rates at which 3, 50 and 97 % transform before martensite: full_K_s, "
+                       "half_K_s, none_K_s"},
+    {"critical_sizes", "of a steel: largest round and plate that harden to half martensite at the centre, per bath, with the "
+                       "band that holds two heats in three"},
+    {"end_quench", "of a steel: the end-quench (Jominy) bar: hardness and cooling rate at 700 °C against the distance from "
+                   "the quenched end"},
+    {"soak_ladder", "of a steel: what soaks from 740 to 860 °C leave, for two or three starting structures"},
+    {"soak_effect", "of a steel: share by which 10 K more of soak change the thickness that hardens, with its band"},
+    {"isothermal", "of a steel: seconds at constant temperature until 1, 50 and 99 % have formed"},
+    {"continuous", "of a steel: where transformation begins and ends at constant cooling rates, and what comes of it"},
+    {"cooling", "of a steel: centre of a plate of 4 mm in each bath, and under clay"},
+    {"temperatures", "of a steel: Ac1, Ac3 or Acm and Bs at equilibrium; martensite begins (Ms), half (M50), nine tenths (M90)"},
+    {"as_quenched", "of a steel: hardness of a full quench, retained austenite counted in"},
+    {"soak-hot", "notice: the soak is above 870 °C, where the grain coarsens"},
     {"rim-sloped", "notice: a vertical step of clay was sloped to 45 degrees about its middle, as wet clay would be"},
     {"cooled-in-air",
      "notice: after the last step the blade was followed in still air to 25 °C before hardness was read"},

@@ -103,6 +103,10 @@ static int write_all(int file, const char *bytes, size_t length) {
     return fsync(file) == 0 || errno == EINVAL ? 0 : errno; /* EINVAL: nothing to sync there */
 }
 
+cq_status cq_folder_make(const char *folder, cq_error *error) {
+    return mkdir(folder, 0777) != 0 && errno != EEXIST ? file_fault(error, folder, "cannot be made", errno) : CQ_OK;
+}
+
 cq_status cq_file_write(const char *path, const void *bytes, size_t length, cq_error *error) {
     char temporary[4200];
     if (snprintf(temporary, sizeof temporary, "%s.%ld.part", path, (long)getpid()) >= (int)sizeof temporary) {

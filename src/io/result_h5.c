@@ -460,12 +460,8 @@ cq_status cq_result_check_file(const char *path, cq_error *error) {
 }
 
 cq_status cq_result_write(const cq_result *result, const char *folder, cq_error *error) {
-    if (mkdir(folder, 0777) != 0 && errno != EEXIST) {
-        char what[160];
-        snprintf(what, sizeof what, "cannot be made: %s", strerror(errno));
-        return file_fault(error, folder, what);
-    }
-    cq_status status = cq_result_write_h5(result, folder, error);
+    cq_status status = cq_folder_make(folder, error);
+    status = status < 0 ? status : cq_result_write_h5(result, folder, error);
     status = status < 0 ? status : cq_result_write_xdmf(result, folder, error);
     return status < 0 ? status : cq_result_write_csv(result, folder, error);
 }

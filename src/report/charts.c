@@ -1,38 +1,13 @@
 /* charts.c - cooling of edge, body and spine over the steel's transformation curves; hardness along the height. */
 #include "hardness/hardness.h"
 #include "kinetics/kinetics.h"
+#include "report/chart_parts.h"
 #include "report/pictures.h"
 
 #include <math.h>
 #include <stdio.h>
 
-enum { CHART_WIDTH = 780, CHART_LEFT = 64, CHART_TOP = 84, CHART_TALL = 380, LEGEND_Y = 68 };
 static const double ZERO_C = 273.15;
-
-/* Line styles that differ in darkness and dash, not in hue alone. */
-static void style(cq_canvas *c, int n) {
-    static const double rgb[3][3] = {{0.80, 0.10, 0.10}, {0.10, 0.30, 0.65}, {0.35, 0.35, 0.35}};
-    static const double dash[3][2] = {{1, 0}, {7, 3}, {2, 2.5}};
-    cairo_set_source_rgb(c->cr, rgb[n][0], rgb[n][1], rgb[n][2]);
-    cairo_set_dash(c->cr, dash[n], n == 0 ? 0 : 2, 0);
-    cairo_set_line_width(c->cr, 2.0);
-}
-
-static void finish_curve(cq_canvas *c) {
-    cairo_stroke(c->cr);
-    cairo_set_dash(c->cr, NULL, 0, 0);
-}
-
-/* The n-th place of the row of legends above the frame. */
-static void legend(cq_canvas *c, int place, int n, const char *words) {
-    const double x = CHART_LEFT + 170.0 * place;
-    style(c, n);
-    cairo_move_to(c->cr, x, LEGEND_Y);
-    cairo_line_to(c->cr, x + 30, LEGEND_Y);
-    finish_curve(c);
-    cairo_set_source_rgb(c->cr, 0.1, 0.1, 0.1);
-    cq_canvas_text(c, x + 36, LEGEND_Y + 4, 11, CQ_ALIGN_LEFT, words);
-}
 
 /* ---- cooling ----------------------------------------------------------------------------------------------------- */
 
@@ -138,7 +113,7 @@ static void draw_trace(cq_canvas *c, const cq_axes *a, const cq_trace *t, double
         }
         cairo_line_to(c->cr, cq_axes_x(a, since), cq_axes_y(a, t->temp_K[n] - ZERO_C));
     }
-    finish_curve(c);
+    cq_chart_stroke(c);
 }
 
 /* A frame of whole decades and hundreds that holds every history. */
@@ -204,10 +179,10 @@ cq_status cq_picture_cooling(const cq_result *r, cq_picture_format format, unsig
     }
     const bool piece = r->grid->one_dimensional;
     for (int n = 0; n < (piece ? 2 : 3); n++) {
-        style(&c, n);
+        cq_chart_style(&c, n);
         draw_trace(&c, &a, &r->traces[CQ_TRACE_EDGE + n],
                    clock != NULL ? cq_clock_criticals(clock).Ae1_K : inert_from_K);
-        legend(&c, n, n, piece ? of_piece[n] : places[n]);
+        cq_chart_legend(&c, n, n, piece ? of_piece[n] : places[n]);
     }
     if (clock != NULL) {
         name_regions(&c, &a, clock);
@@ -236,21 +211,6 @@ static cq_axes along_axes(const cq_result *r) {
                      false};
 }
 
-/* The Rockwell scale is not even in HV: its own ticks on the right. */
-static void rockwell_axis(cq_canvas *c, const cq_axes *a) {
-    cairo_set_source_rgb(c->cr, 0.15, 0.15, 0.15);
-    for (int HRC = 20; HRC <= 65; HRC += 5) {
-        char words[16];
-        const double y = cq_axes_y(a, cq_hardness_HV(HRC));
-        snprintf(words, sizeof words, "%d", HRC);
-        cq_canvas_line(c, a->x + a->width, y, a->x + a->width + 4, y, 0.8, false);
-        if (HRC % 10 == 0 || HRC > 50) { /* below, fives would touch */
-            cq_canvas_text(c, a->x + a->width + 8, y + 3.5, 10, CQ_ALIGN_LEFT, words);
-        }
-    }
-    cq_canvas_text_up(c, a->x + a->width + 44, a->y + 0.5 * a->height, 11, "Rockwell hardness, HRC (none below 20)");
-}
-
 static void line_mark(cq_canvas *c, const cq_axes *a, const cq_result *r) {
     char words[96];
     if (isnan(r->line_surface_m)) {
@@ -276,7 +236,7 @@ static void along_curve(cq_canvas *c, const cq_axes *a, const cq_profile_along *
             cairo_line_to(c->cr, cq_axes_x(a, 1e3 * p->height_m[i]), cq_axes_y(a, HV[i]));
         }
     }
-    finish_curve(c);
+    cq_chart_stroke(c);
 }
 
 cq_status cq_picture_along(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length) {
@@ -292,11 +252,11 @@ cq_status cq_picture_along(const cq_result *r, cq_picture_format format, unsigne
     cq_picture_heading(&c, r, CHART_LEFT, CHART_WIDTH - CHART_LEFT - 36, "Hardness along the height, as quenched");
     cq_axes_draw(&c, &a, "height above the edge flat, mm    (edge left, spine (mune) right)", "Vickers hardness, HV",
                  true);
-    rockwell_axis(&c, &a);
+    cq_chart_rockwell(&c, &a);
     for (int n = alike ? 1 : 2; n >= 0; n--) {
-        style(&c, n);
+        cq_chart_style(&c, n);
         along_curve(&c, &a, p, curves[n]);
-        legend(&c, n, n, names[n]);
+        cq_chart_legend(&c, n, n, names[n]);
     }
     line_mark(&c, &a, r);
     return cq_canvas_close(&c, bytes, length);

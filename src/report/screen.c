@@ -2,54 +2,17 @@
 #include <clayquench/report.h>
 
 #include "base/memory.h"
-#include "io/result.h"
+#include "report/words.h"
 
 #include <ctype.h>
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
 enum { COLUMNS = 80, WORDS = 64 };
 
-/* Columns of a text: characters, not bytes. */
-static size_t width_of(const char *text, size_t bytes) {
-    size_t columns = 0;
-    for (size_t n = 0; n < bytes; n++) {
-        columns += ((unsigned char)text[n] & 0xc0) != 0x80;
-    }
-    return columns;
-}
-
-/* A paragraph broken between words at COLUMNS; `first` stands before its first line, as many blanks before the others.
- */
-static void add_paragraph(cq_text *t, const char *first, const char *format, ...) __attribute__((format(printf, 3, 4)));
-static void add_paragraph(cq_text *t, const char *first, const char *format, ...) {
-    char text[1024];
-    va_list arguments;
-    va_start(arguments, format);
-    vsnprintf(text, sizeof text, format, arguments);
-    va_end(arguments);
-    const int indent = (int)width_of(first, strlen(first));
-    size_t column = (size_t)indent;
-    cq_text_add(t, "%s", first);
-    for (const char *word = text; *word != '\0';) {
-        const size_t blanks = word == text ? 0 : strspn(word, " "), bytes = strcspn(word + blanks, " ");
-        const size_t columns = width_of(word + blanks, bytes);
-        if (bytes == 0) {
-            break;
-        }
-        if (column + blanks + columns > COLUMNS && column > (size_t)indent) {
-            cq_text_add(t, "\n%*s%.*s", indent, "", (int)bytes, word + blanks);
-            column = (size_t)indent + columns;
-        } else {
-            cq_text_add(t, "%.*s", (int)(blanks + bytes), word);
-            column += blanks + columns;
-        }
-        word += blanks + bytes;
-    }
-    cq_text_add(t, "\n");
-}
+/* A paragraph within the screen. */
+#define add_paragraph(text, ...) cq_paragraph_add(text, COLUMNS, __VA_ARGS__)
 
 /* ---- quantities in words ----------------------------------------------------------------------------------------- */
 

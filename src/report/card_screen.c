@@ -1,0 +1,158 @@
+/* card_screen.c - a steel's card on one screen of 80 columns, in the trade's words. */
+#include "hardness/hardness.h"
+#include "report/card_words.h"
+#include "report/words.h"
+
+#include "base/memory.h"
+
+#include <math.h>
+#include <stdio.h>
+
+enum { COLUMNS = 80, NAME = 22, CELL = 6 };
+
+#define add_paragraph(text, ...) cq_paragraph_add(text, COLUMNS, __VA_ARGS__)
+
+static double HRC_of(double HV) {
+    return cq_hardness_HRC(HV);
+}
+
+/* One cell of a row, six columns; "-" where there is no value. */
+static void add_cell(cq_text *t, const char *format, double value) {
+    char words[32];
+    snprintf(words, sizeof words, format, value);
+    cq_text_add(t, "%*s", CELL, isnan(value) ? "-" : words);
+}
+
+/* A rate as far as it is known: no decimals above ten. */
+static void rate_words(double rate, char to[32]) {
+    snprintf(to, 32, isnan(rate) ? "-" : rate < 9.95 ? "%.1f" : "%.0f", rate);
+}
+
+static void add_temperatures(cq_text *t, const cq_steel_card *c, cq_unit_system units) {
+    const char *sign = cq_card_degree_sign(units);
+    add_paragraph(t, "", "Ac1 %.0f, %s %.0f; martensite begins (Ms) %.0f, half %.0f, nine tenths %.0f %s.",
+                  cq_card_degrees(c->Ae1_K, units), c->upper_is_Acm ? "Acm" : "Ac3", cq_card_degrees(c->upper_K, units),
+                  cq_card_degrees(c->state.Ms_K, units), cq_card_degrees(c->M50_K, units),
+                  cq_card_degrees(c->M90_K, units), sign);
+    char rate[3][32];
+    const double rates[3] = {c->full_rate_K_s, c->half_rate_K_s, c->none_rate_K_s};
+    for (int n = 0; n < 3; n++) {
+        rate_words(cq_card_rate(rates[n], units), rate[n]);
+    }
+    add_paragraph(t, "", "Cooling rate that hardens in full %s, half %s; no martensite below %s %s/s.", rate[0],
+                  rate[1], rate[2], sign);
+}
+
+static void add_temper(cq_text *t, const cq_steel_card *c, cq_unit_system units) {
+    static const int at[] = {2, 3, 4, 5, 6, 8, 12, 16, 20}; /* 150 to 600 degC of the card's 100 + 25 n */
+    enum { N = sizeof at / sizeof at[0] };
+    const cq_spot *s = &c->as_quenched;
+    char HRC[32] = "";
+    if (!isnan(s->HRC)) {
+        snprintf(HRC, sizeof HRC, "%.1f HRC, ", s->HRC);
+    }
+    add_paragraph(t, "", "As quenched %s%.0f HV, retained austenite %.0f %%. HRC after tempers of 1 h:", HRC, s->HV,
+                  100.0 * s->fraction[CQ_AUSTENITE]);
+    cq_text_add(t, "  temper, %-*s", NAME - 10, cq_card_degree_sign(units));
+    for (int n = 0; n < N; n++) {
+        add_cell(t, "%.0f", cq_card_degrees(c->temper[at[n]].temp_K, units));
+    }
+    cq_text_add(t, "\n  %-*s", NAME - 3, "once");
+    for (int n = 0; n < N; n++) {
+        add_cell(t, "%.1f", HRC_of(c->temper[at[n]].once_HV));
+    }
+    cq_text_add(t, "\n  %-*s", NAME - 3, "twice");
+    for (int n = 0; n < N; n++) {
+        add_cell(t, "%.1f", HRC_of(c->temper[at[n]].twice_HV));
+    }
+    cq_text_add(t, "\n");
+}
+
+/* In mm or inch; the heading names the unit. */
+static void size_words(const cq_critical_size *s, cq_unit_system units, char to[64]) {
+    const double per_m = units == CQ_UNITS_US ? 1.0 / 0.0254 : 1e3;
+    const int digits = units == CQ_UNITS_US ? 3 : 1;
+    if (s->state == CQ_SIZE_FOUND) {
+        snprintf(to, 64, "%.*f (%.*f to %.*f)", digits, per_m * s->size_m, digits, per_m * s->low_m, digits,
+                 per_m * s->high_m);
+    } else {
+        const double at_m = s->state == CQ_SIZE_ANY ? CQ_CARD_LARGEST_M : CQ_CARD_SMALLEST_M;
+        snprintf(to, 64, "%s %.*f", s->state == CQ_SIZE_ANY ? "over" : "under", digits, per_m * at_m);
+    }
+}
+
+static void add_sizes(cq_text *t, const cq_steel_card *c, cq_unit_system units) {
+    cq_text_add(t, "Largest that hardens to its centre, %s (half martensite; two heats in three):\n",
+                units == CQ_UNITS_US ? "in" : "mm");
+    for (size_t b = 0; b < c->baths_n; b++) {
+        char round[64], plate[64], bath[96];
+        size_words(&c->sizes[b].round, units, round);
+        size_words(&c->sizes[b].plate, units, plate);
+        snprintf(bath, sizeof bath, "%.40s %.0f %s", c->sizes[b].bath, cq_card_degrees(c->sizes[b].at_K, units),
+                 cq_card_degree_sign(units));
+        cq_text_add(t, "  %-*s round %-24s plate %s\n", NAME - 4, bath, round, plate);
+    }
+}
+
+static void add_bar(cq_text *t, const cq_steel_card *c) {
+    static const int at[] = {0, 2, 4, 6, 8, 10, 13, 15, 18}; /* J1 2 3 4 6 8 12 16 24 of the card's places */
+    enum { N = sizeof at / sizeof at[0] };
+    cq_text_add(t, "%-*s", NAME - 1, "End-quench bar, J");
+    for (int n = 0; n < N; n++) {
+        add_cell(t, "%.0f", c->end_quench[at[n]].distance_m / (25.4e-3 / 16.0));
+    }
+    cq_text_add(t, "\n  %-*s", NAME - 3, "HRC");
+    for (int n = 0; n < N; n++) {
+        add_cell(t, "%.0f", HRC_of(c->end_quench[at[n]].HV));
+    }
+    cq_text_add(t, "\n");
+}
+
+static void add_ladder(cq_text *t, const cq_steel_card *c, cq_unit_system units) {
+    cq_text_add(t, "%s%-*s", "Soak, ", NAME - 7, cq_card_degree_sign(units));
+    for (int n = 0; n < CQ_CARD_LADDER; n++) {
+        add_cell(t, "%.0f", cq_card_degrees(c->ladder[0].step[n].temperature_K, units));
+    }
+    cq_text_add(t, "   (%s/s for half)\n", cq_card_degree_sign(units));
+    for (size_t k = 0; k < c->structures_n; k++) {
+        cq_text_add(t, "  %-*s", NAME - 3, cq_stock_words(c->ladder[k].stock));
+        for (int n = 0; n < CQ_CARD_LADDER; n++) {
+            char words[32];
+            rate_words(cq_card_rate(c->ladder[k].step[n].half_rate_K_s, units), words);
+            cq_text_add(t, "%*s", CELL, words);
+        }
+        cq_text_add(t, "\n");
+    }
+}
+
+cq_status cq_card_screen(const cq_steel_card *c, cq_unit_system units, char **text) {
+    cq_text t = {NULL, 0, 0, false};
+    char words[CQ_CARD_SENTENCE], austenite[32] = "all";
+    cq_card_composition_words(c, words);
+    add_paragraph(&t, "", "%s: %s", c->steel->name == NULL ? "Own steel" : c->steel->name, words);
+    cq_card_soak_words(c, units, words);
+    if (c->state.austenite < 0.995) {
+        snprintf(austenite, sizeof austenite, "%.0f %%", 100.0 * c->state.austenite);
+    }
+    add_paragraph(&t, "", "Soak %s: %s austenite, %.2f %% C in solution, grain %.1f.", words, austenite,
+                  c->state.carbon_solution_wt, c->state.grain_ASTM);
+    cq_card_line_words(c, units, words);
+    add_paragraph(&t, "", "Hardening line (hamon): %s", words);
+    add_temperatures(&t, c, units);
+    add_temper(&t, c, units);
+    add_sizes(&t, c, units);
+    add_bar(&t, c);
+    add_ladder(&t, c, units);
+    cq_card_effect_words(c, units, words);
+    add_paragraph(&t, "", "%s", words);
+    for (size_t n = 0; n < c->notices_n; n++) {
+        add_paragraph(&t, "* ", "%s: %s", c->notices[n].code, c->notices[n].sentence);
+    }
+    add_paragraph(&t, "! ", "Estimates, not a clearance: heats differ; try a wedge of your own bar.");
+    if (t.failed) {
+        cq_memory_free(t.bytes);
+        return CQ_ERR_MEMORY;
+    }
+    *text = t.bytes;
+    return CQ_OK;
+}

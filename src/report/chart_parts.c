@@ -1,0 +1,49 @@
+/* chart_parts.c - see chart_parts.h. */
+#include "report/chart_parts.h"
+
+#include "hardness/hardness.h"
+
+#include <stdio.h>
+
+void cq_chart_style(cq_canvas *c, int n) {
+    static const double rgb[CHART_STYLES][3] = {
+        {0.80, 0.10, 0.10}, {0.10, 0.30, 0.65}, {0.35, 0.35, 0.35}, {0.00, 0.45, 0.40}, {0.75, 0.50, 0.05}};
+    static const double dash[CHART_STYLES][4] = {
+        {1, 0, 1, 0}, {7, 3, 7, 3}, {2, 2.5, 2, 2.5}, {10, 3, 2, 3}, {14, 4, 14, 4}};
+    cairo_set_source_rgb(c->cr, rgb[n][0], rgb[n][1], rgb[n][2]);
+    cairo_set_dash(c->cr, dash[n], n == 0 ? 0 : 4, 0);
+    cairo_set_line_width(c->cr, 2.0);
+}
+
+void cq_chart_stroke(cq_canvas *c) {
+    cairo_stroke(c->cr);
+    cairo_set_dash(c->cr, NULL, 0, 0);
+}
+
+void cq_chart_legend_at(cq_canvas *c, double x, int n, const char *words) {
+    cq_chart_style(c, n);
+    cairo_move_to(c->cr, x, LEGEND_Y);
+    cairo_line_to(c->cr, x + 30, LEGEND_Y);
+    cq_chart_stroke(c);
+    cairo_set_source_rgb(c->cr, 0.1, 0.1, 0.1);
+    cq_canvas_text(c, x + 36, LEGEND_Y + 4, 11, CQ_ALIGN_LEFT, words);
+}
+
+void cq_chart_legend(cq_canvas *c, int place, int n, const char *words) {
+    cq_chart_legend_at(c, CHART_LEFT + 170.0 * place, n, words);
+}
+
+/* The Rockwell scale is not even in HV: its own ticks on the right. */
+void cq_chart_rockwell(cq_canvas *c, const cq_axes *a) {
+    cairo_set_source_rgb(c->cr, 0.15, 0.15, 0.15);
+    for (int HRC = 20; HRC <= 65; HRC += 5) {
+        char words[16];
+        const double y = cq_axes_y(a, cq_hardness_HV(HRC));
+        snprintf(words, sizeof words, "%d", HRC);
+        cq_canvas_line(c, a->x + a->width, y, a->x + a->width + 4, y, 0.8, false);
+        if (HRC % 10 == 0 || HRC > 50) { /* below, fives would touch */
+            cq_canvas_text(c, a->x + a->width + 8, y + 3.5, 10, CQ_ALIGN_LEFT, words);
+        }
+    }
+    cq_canvas_text_up(c, a->x + a->width + 44, a->y + 0.5 * a->height, 11, "Rockwell hardness, HRC (none below 20)");
+}

@@ -1,0 +1,19 @@
+/* chart_parts.h - measures, line styles, legends and the Rockwell axis that all charts share. */
+#ifndef CQ_REPORT_CHART_PARTS_H
+#define CQ_REPORT_CHART_PARTS_H
+
+#include "report/canvas.h"
+
+enum { CHART_WIDTH = 780, CHART_LEFT = 64, CHART_TOP = 84, CHART_TALL = 380, LEGEND_Y = 68, CHART_STYLES = 5 };
+
+/* Line styles 0 to 4 that differ in darkness and dash, not in hue alone. */
+void cq_chart_style(cq_canvas *canvas, int n);
+/* Stroke the path and forget its dashes. */
+void cq_chart_stroke(cq_canvas *canvas);
+/* Style n with its words in the row of legends above the frame: at x, or at the given of four places. */
+void cq_chart_legend_at(cq_canvas *canvas, double x, int n, const char *words);
+void cq_chart_legend(cq_canvas *canvas, int place, int n, const char *words);
+/* HRC ticks on the right of axes whose y is HV. */
+void cq_chart_rockwell(cq_canvas *canvas, const cq_axes *axes);
+
+#endif

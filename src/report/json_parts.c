@@ -1,0 +1,64 @@
+/* json_parts.c - see json_parts.h. */
+#include "report/json_parts.h"
+
+#include "base/memory.h"
+#include "io/result.h"
+
+#include <math.h>
+
+enum { DIGITS = 12 }; /* significant: more than any field holds, and 0.1 stays 0.1 */
+
+/* A number, or null where it does not apply. */
+json_t *cq_json_number(double v) {
+    return isfinite(v) ? json_real(v) : json_null();
+}
+
+json_t *cq_json_celsius(double kelvin) {
+    return cq_json_number(kelvin - 273.15);
+}
+
+/* Text as JSON has it. In what is not UTF-8 (a plan made by hand may hold it) other than ASCII becomes '?'. */
+json_t *cq_json_words(const char *text) {
+    json_t *string = json_string(text == NULL ? "" : text);
+    char plain[512];
+    if (string != NULL || text == NULL) {
+        return string;
+    }
+    size_t n = 0;
+    for (; text[n] != '\0' && n + 1 < sizeof plain; n++) {
+        plain[n] = (unsigned char)text[n] < 0x80 ? text[n] : '?';
+    }
+    plain[n] = '\0';
+    return json_string(plain);
+}
+
+/* The array with one more element; NULL, and all released, when memory runs out. */
+json_t *cq_json_appended(json_t *array, json_t *element) {
+    if (json_array_append_new(array, element) == 0) {
+        return array;
+    }
+    json_decref(array);
+    return NULL;
+}
+
+/* Into our own text, which remembers that memory ran out: the library's own dump overlooks it when a key is cut. */
+static int collect(const char *bytes, size_t n, void *text) {
+    cq_text_add(text, "%.*s", (int)n, bytes);
+    return ((cq_text *)text)->failed ? -1 : 0;
+}
+
+cq_status cq_json_text(json_t *root, char **text) {
+    cq_text t = {NULL, 0, 0, false};
+    const size_t flags = JSON_INDENT(2) | JSON_REAL_PRECISION(DIGITS);
+    if (root == NULL || json_dump_callback(root, collect, &t, flags) != 0) {
+        t.failed = true;
+    }
+    json_decref(root);
+    cq_text_add(&t, "\n");
+    if (t.failed) {
+        cq_memory_free(t.bytes);
+        return CQ_ERR_MEMORY;
+    }
+    *text = t.bytes;
+    return CQ_OK;
+}

@@ -1,0 +1,12 @@
+/* words.h - paragraphs of a screen. */
+#ifndef CQ_REPORT_WORDS_H
+#define CQ_REPORT_WORDS_H
+
+#include "io/result.h"
+
+/* A paragraph broken between words at `columns_most`; `first` stands before its first line, as many blanks before the
+ * others. */
+void cq_paragraph_add(cq_text *text, size_t columns_most, const char *first, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+#endif
