@@ -10,7 +10,8 @@
 #include <udunits2.h>
 
 /* Per dimension: its SI unit, what it is called, an example, and the unit people write it in (per SI, with its zero).
- */
+ * These units, which most plans and profiles get along with, are read by this very table; test_units holds it against
+ * UDUNITS. All others are UDUNITS' own, whose database takes longer to load than a plan to read. */
 static const struct {
     const char *unit, *noun, *words, *written;
     double per_si, zero;
@@ -32,8 +33,8 @@ static const struct {
 #undef WORDS
 };
 
-/* UDUNITS-2 parses through global state and takes milliseconds to load: all who have it open share one database, and
- * every call into it holds the lock. */
+/* UDUNITS-2 parses through global state and takes milliseconds to load: all who have it open share one database, loaded
+ * when it is first needed, and every call into it holds the lock. */
 struct cq_units {
     pthread_mutex_t lock;
     size_t users;
@@ -66,7 +67,11 @@ static void unload(void) {
     }
 }
 
-static bool load(void) {
+/* The database, there already or now; the lock is held. */
+static bool is_loaded(void) {
+    if (shared.system != NULL) {
+        return true;
+    }
     shared.system = ut_read_xml(NULL);
     bool whole = shared.system != NULL;
     for (int d = 0; d < CQ_DIMENSIONS && whole; d++) {
@@ -84,10 +89,9 @@ static bool load(void) {
 cq_units *cq_units_open(void) {
     ut_error_message_handler before;
     enter(&before);
-    const bool open = shared.users > 0 || load();
-    shared.users += open ? 1 : 0;
+    shared.users++;
     leave(before);
-    return open ? &shared : NULL;
+    return &shared;
 }
 
 void cq_units_close(cq_units *units) {
@@ -225,9 +229,31 @@ static cq_quantity_fault convert(ut_unit *from, cq_dimension dimension, double v
     return CQ_QUANTITY_OK;
 }
 
+/* The units of DIMENSION and those of time. False: another unit. */
+static bool convert_usual(const char *unit, cq_dimension dimension, double value, double *si) {
+    static const struct {
+        const char *unit;
+        double s;
+    } times[] = {{"ms", 1e-3}, {"min", 60.0}, {"h", 3600.0}};
+    for (size_t t = 0; dimension == CQ_DIM_TIME && t < sizeof times / sizeof times[0]; t++) {
+        if (strcmp(unit, times[t].unit) == 0) {
+            *si = value * times[t].s;
+            return true;
+        }
+    }
+    if (strcmp(unit, DIMENSION[dimension].written) == 0) {
+        *si = value / DIMENSION[dimension].per_si + DIMENSION[dimension].zero;
+    } else if (strcmp(unit, DIMENSION[dimension].unit) == 0) {
+        *si = value;
+    } else {
+        return false;
+    }
+    return true;
+}
+
 cq_quantity_fault cq_units_parse(const cq_units *units, const char *text, cq_dimension dimension, double *si) {
-    (void)units; /* proof that the database is open */
-    double value;
+    (void)units; /* proof that somebody holds it open */
+    double value, usual;
     const char *unit;
     if (!read_number(text, &value, &unit)) {
         return CQ_QUANTITY_NO_NUMBER;
@@ -245,10 +271,16 @@ cq_quantity_fault cq_units_parse(const cq_units *units, const char *text, cq_dim
     if (!is_plain(unit)) {
         return CQ_QUANTITY_UNKNOWN_UNIT;
     }
+    if (dimension != CQ_DIM_HARDNESS && convert_usual(unit, dimension, value, &usual) && isfinite(usual)) {
+        *si = usual;
+        return CQ_QUANTITY_OK;
+    }
     ut_error_message_handler before;
     enter(&before);
-    ut_unit *from = ut_parse(shared.system, unit, UT_UTF8);
-    cq_quantity_fault fault = from == NULL                   ? CQ_QUANTITY_UNKNOWN_UNIT
+    const bool loaded = is_loaded();
+    ut_unit *from = loaded ? ut_parse(shared.system, unit, UT_UTF8) : NULL;
+    cq_quantity_fault fault = !loaded                        ? CQ_QUANTITY_NO_DATABASE
+                              : from == NULL                 ? CQ_QUANTITY_UNKNOWN_UNIT
                               : dimension == CQ_DIM_HARDNESS ? CQ_QUANTITY_WRONG_DIMENSION
                                                              : convert(from, dimension, value, si);
     ut_free(from);
@@ -262,8 +294,8 @@ cq_quantity_fault cq_units_parse(const cq_units *units, const char *text, cq_dim
 static ut_unit *parse_unit(const char *text) {
     double value;
     const char *unit;
-    return read_number(text, &value, &unit) && *unit != '\0' && is_plain(unit) ? ut_parse(shared.system, unit, UT_UTF8)
-                                                                               : NULL;
+    const bool parts = read_number(text, &value, &unit) && *unit != '\0' && is_plain(unit);
+    return parts && is_loaded() ? ut_parse(shared.system, unit, UT_UTF8) : NULL;
 }
 
 const char *cq_units_kind(const cq_units *units, const char *text) {

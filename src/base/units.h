@@ -28,13 +28,14 @@ typedef enum cq_quantity_fault {
     CQ_QUANTITY_NO_UNIT,
     CQ_QUANTITY_UNKNOWN_UNIT,
     CQ_QUANTITY_WRONG_DIMENSION,
-    CQ_QUANTITY_NOT_FINITE
+    CQ_QUANTITY_NOT_FINITE,
+    CQ_QUANTITY_NO_DATABASE /* UDUNITS-2 could not load its units */
 } cq_quantity_fault;
 
 typedef struct cq_units cq_units;
 
-/* Load the unit database (UDUNITS-2), or share it if it is open already; NULL when it cannot be loaded. Every open
- * needs a close. Safe to call and to use from several threads: one database, one lock. */
+/* From the first open to the last close the unit database (UDUNITS-2) is kept, once a unit has been met that needs it.
+ * Never NULL; every open needs a close. Safe to call and to use from several threads: one database, one lock. */
 cq_units *cq_units_open(void);
 void cq_units_close(cq_units *units);
 

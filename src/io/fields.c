@@ -189,7 +189,7 @@ const cq_field CQ_FIELDS[] = {
     QUANTITY(STEP, "until", TEMPERATURE, CELSIUS(-30), CELSIUS(1250), NONE, EVERY, 0, cq_step_plan, until_K,
              "until the hottest steel is down to this temperature"),
     QUANTITY(STEP, "agitation", SPEED, 0.0, 10.0, 0.0, EVERY, 0, cq_step_plan, agitation_m_s,
-             "speed of the bath past the blade; absent: still"),
+             "speed of the bath past the blade; absent: still; a bath given as a table holds its own"),
     CHOICE(STEP, "entry", 0, ENTRIES, NULL, cq_step_plan, entry,
            "how the blade goes in; absent: level, all wetted at once. point-first waits until half the blade's length is in"),
     QUANTITY(STEP, "speed", SPEED, 0.005, 10.0, 0.5, EVERY, 0, cq_step_plan, speed_m_s, "speed of the entry"),

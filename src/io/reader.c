@@ -66,6 +66,10 @@ static void complain_of_quantity(cq_reader *r, const cq_node *at, const char *ke
     case CQ_QUANTITY_NOT_FINITE:
         cq_reader_complain(r, at, key, expected, "", "%s, which is beyond all bounds", found);
         break;
+    case CQ_QUANTITY_NO_DATABASE:
+        cq_reader_complain(r, at, key, "the unit database of UDUNITS-2", "install libudunits2-data",
+                           "%s, whose unit cannot be looked up", found);
+        break;
     default:
         cq_reader_complain(r, at, key, expected, "", "%s", found);
     }

@@ -181,25 +181,28 @@ static double lower_of(double a, double b) {
     return isnan(a) ? b : (isnan(b) ? a : fmin(a, b));
 }
 
-static double ground_line(cq_run *run) {
+/* Where the line is seen once the faces are ground. */
+static cq_status find_ground_line(cq_run *run) {
     cq_result *r = &run->result;
     const double depth = run->plan->grind_m;
+    if (!(depth > 0.0)) {
+        return CQ_OK;
+    }
     double *left = cq_memory_zero(2 * r->along.n, sizeof(double));
-    if (left == NULL || !(depth > 0.0)) {
-        cq_memory_free(left);
-        return NAN;
+    if (left == NULL) {
+        return CQ_ERR_MEMORY;
     }
     double *right = left + r->along.n;
     for (int row = 0; row < run->steel_rows; row++) {
         left[row] = clamped(below_face(run, martensite_of(run), row, CQ_SIDE_LEFT, depth), 0.0, 1.0);
         right[row] = clamped(below_face(run, martensite_of(run), row, CQ_SIDE_RIGHT, depth), 0.0, 1.0);
     }
-    const double line = lower_of(falls_through(&r->along, left, HARD), falls_through(&r->along, right, HARD));
+    r->line_ground_m = lower_of(falls_through(&r->along, left, HARD), falls_through(&r->along, right, HARD));
     cq_memory_free(left);
-    return line;
+    return CQ_OK;
 }
 
-static void find_line(cq_run *run) {
+static cq_status find_line(cq_run *run) {
     cq_result *r = &run->result;
     const cq_profile_along *a = &r->along;
     r->line_left_m = falls_through(a, a->martensite_left, HARD);
@@ -210,8 +213,8 @@ static void find_line(cq_run *run) {
     const double *lower = left ? a->martensite_left : a->martensite_right;
     r->line_band90_m = falls_through(a, lower, 0.9 * lower[0]); /* shares of the edge's own martensite: austenite is left too */
     r->line_band10_m = falls_through(a, lower, 0.1 * lower[0]);
-    r->line_ground_m = ground_line(run);
     list_crossings(r);
+    return find_ground_line(run);
 }
 
 /* ---- spots ------------------------------------------------------------------------------------------------------- */
@@ -387,12 +390,12 @@ cq_status cq_run_answer(cq_run *run) {
         r->spine = spine.spot;
         temper_place(run, &spine, &r->spine_temper_HV, &r->spine_temper_HRC);
         r->contrast_HV = r->edge.HV - r->spine.HV;
-        find_line(run);
+        status = find_line(run);
         r->verdict = judge(run);
     } else {
         r->verdict = r->body.fraction[CQ_MARTENSITE] >= HARD && r->edge.fraction[CQ_MARTENSITE] >= HARD ? CQ_VERDICT_THROUGH
                      : r->edge.fraction[CQ_MARTENSITE] >= HARD                                          ? CQ_VERDICT_GOOD
                                                                                                         : CQ_VERDICT_NO_EDGE;
     }
-    return CQ_OK;
+    return status;
 }

@@ -6,6 +6,8 @@
 #include "../suite.h"
 #include "plans.h"
 
+#include "base/memory.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -168,6 +170,37 @@ START_TEST(leaving_a_table_is_noticed) {
 }
 END_TEST
 
+/* The n-th allocation of a run fails, with all that follow or alone: the run says so, and never answers with a hole. */
+START_TEST(memory_short_anywhere) {
+    const cq_run_options options = {.keep_frames = true};
+    cq_plan plan;
+    cq_step_plan steps[2];
+    sloyd(&plan, steps, 40, BODY_2MM, 3);
+    plan.grid = (cq_grid_wish){.along = 12, .across = 2, .clay = 2, .refine = 1};
+    plan.grind_m = 0.2e-3;
+    steps[1].until_K = 700.0 + 273.15; /* short, so that no history outgrows its first room: that would be a notice */
+    for (int alone = 0; alone < 2; alone++) {
+        cq_status status = CQ_ERR_MEMORY;
+        bool reached = true;
+        long n = 0;
+        for (; reached; n++) {
+            const unsigned long before = cq_memory_count();
+            cq_run *run = NULL;
+            alone ? cq_memory_fail_once_after(n) : cq_memory_fail_after(n);
+            status = cq_run_create(&run, &plan, &options, NULL);
+            ck_assert((status >= 0) == (run != NULL));
+            status = status < 0 ? status : cq_run_go(run, NULL, NULL);
+            cq_memory_fail_after(-1);
+            reached = (long)(cq_memory_count() - before) > n;
+            cq_run_free(run);
+            ck_assert_msg((status == CQ_ERR_MEMORY) == reached, "allocation %ld failed%s: %s", n, alone ? " alone" : "",
+                          cq_status_sentence(status));
+        }
+        ck_assert_int_gt(n, 100); /* section, grid, solver, histories, frames, answer */
+    }
+}
+END_TEST
+
 START_TEST(X1_line_near_the_rim_whatever_the_water) {
     double line[3];
     for (int n = 0; n < 3; n++) {
@@ -272,6 +305,7 @@ int main(void) {
     tcase_add_test(tc, two_runs_are_equal_bit_for_bit);
     tcase_add_test(tc, thin_clay_cools_faster_than_bare_steel);
     tcase_add_test(tc, leaving_a_table_is_noticed);
+    tcase_add_test(tc, memory_short_anywhere);
     tcase_add_test(tc, X1_line_near_the_rim_whatever_the_water);
     tcase_add_test(tc, X2_lukewarm_water_works_hot_water_does_not);
     tcase_add_test(tc, X4_alloy_decides_not_clay);

@@ -1,9 +1,11 @@
 /* test_units.c - quantities as people write them. */
+#define _POSIX_C_SOURCE 200809L
 #include "base/units.h"
 
 #include <check.h>
 #include <math.h>
 #include <pthread.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -170,6 +172,52 @@ START_TEST(writes) {
 }
 END_TEST
 
+/* Units read without the database are what the database makes of them under another name, to a rounding. */
+START_TEST(usual_units_are_those_of_the_database) {
+    static const struct {
+        const char *usual, *other;
+        cq_dimension dimension;
+    } pairs[] = {{"mm", "millimeter", CQ_DIM_LENGTH},           {"m", "meter", CQ_DIM_LENGTH},
+                 {"°C", "celsius", CQ_DIM_TEMPERATURE},         {"K", "kelvin", CQ_DIM_TEMPERATURE},
+                 {"K", "kelvin", CQ_DIM_DIFFERENCE},            {"s", "second", CQ_DIM_TIME},
+                 {"ms", "millisecond", CQ_DIM_TIME}, {"min", "minute", CQ_DIM_TIME},                {"h", "hour", CQ_DIM_TIME},
+                 {"m/s", "meter/second", CQ_DIM_SPEED},         {"W/m/K", "watt/meter/kelvin", CQ_DIM_CONDUCTIVITY},
+                 {"l", "liter", CQ_DIM_VOLUME},                 {"m^3", "meter^3", CQ_DIM_VOLUME},
+                 {"%", "percent", CQ_DIM_SHARE},                {"kg/m^3", "kilogram/meter^3", CQ_DIM_DENSITY},
+                 {"W/m^2/K", "watt/meter^2/kelvin", CQ_DIM_HEAT_TRANSFER},
+                 {"m^2*K/W", "meter^2*kelvin/watt", CQ_DIM_CONTACT},
+                 {"J/m^3/K", "joule/meter^3/kelvin", CQ_DIM_HEAT_CAPACITY},
+                 {"MJ/m^3/K", "megajoule/meter^3/kelvin", CQ_DIM_HEAT_CAPACITY}};
+    static const double values[] = {0.0, 1.0, 0.2, 7.3, 815.0, 1e-4, -12.5};
+    for (size_t p = 0; p < sizeof pairs / sizeof pairs[0]; p++) {
+        for (size_t v = 0; v < sizeof values / sizeof values[0]; v++) {
+            char usual[64], other[64];
+            double a = NAN, b = NAN;
+            snprintf(usual, sizeof usual, "%g %s", values[v], pairs[p].usual);
+            snprintf(other, sizeof other, "%g %s", values[v], pairs[p].other);
+            ck_assert_int_eq(cq_units_parse(units, usual, pairs[p].dimension, &a), CQ_QUANTITY_OK);
+            ck_assert_int_eq(cq_units_parse(units, other, pairs[p].dimension, &b), CQ_QUANTITY_OK);
+            ck_assert_double_eq_tol(a, b, 4e-16 * fabs(b) + 1e-300);
+        }
+    }
+}
+END_TEST
+
+/* Without its database the program reads what most plans hold, and says what is missing for the others. */
+START_TEST(database_out_of_reach) {
+    setenv("UDUNITS2_XML_PATH", "/nowhere/units.xml", 1);
+    cq_units *own = cq_units_open();
+    double si = NAN;
+    ck_assert_int_eq(cq_units_parse(own, "2 mm", CQ_DIM_LENGTH, &si), CQ_QUANTITY_OK);
+    ck_assert_int_eq(cq_units_parse(own, "2 mm", CQ_DIM_TIME, &si), CQ_QUANTITY_NO_DATABASE);
+    ck_assert_int_eq(cq_units_parse(own, "1/16 in", CQ_DIM_LENGTH, &si), CQ_QUANTITY_NO_DATABASE);
+    ck_assert_ptr_null(cq_units_kind(own, "1/16 in"));
+    unsetenv("UDUNITS2_XML_PATH");
+    ck_assert_int_eq(cq_units_parse(own, "1/16 in", CQ_DIM_LENGTH, &si), CQ_QUANTITY_OK);
+    cq_units_close(own);
+}
+END_TEST
+
 /* The database is shared and its parser has global state: threads must not see each other. */
 static void *parse_often(void *failed) {
     cq_units *own = cq_units_open();
@@ -218,6 +266,8 @@ int main(void) {
     tcase_add_test(parsing, names_what_it_found);
     tcase_add_test(parsing, hints);
     tcase_add_test(parsing, writes);
+    tcase_add_test(parsing, usual_units_are_those_of_the_database);
+    tcase_add_test(life, database_out_of_reach);
     tcase_add_test(life, serves_threads);
     tcase_add_test(life, opens_and_closes);
     suite_add_tcase(suite, parsing);
