@@ -46,7 +46,7 @@ cq_status cq_key_table_markdown(char **text);
  * and probes.csv into `folder`, which is made if missing. Each file is complete or absent. */
 cq_status cq_result_write(const cq_result *result, const char *folder, cq_error *error);
 
-/* Make a folder; one that is there already is fine. */
+/* Make a folder that can be written into; one that is there already is fine. Ask before long work. */
 cq_status cq_folder_make(const char *folder, cq_error *error);
 
 /* Replace `path` by `length` bytes, through a temporary name: complete or absent. */

@@ -109,6 +109,10 @@ static int run_plan(const cq_call *call, const cq_plan *plan, cq_unit_system uni
     if (status < 0) {
         return cq_exit_complaining(status, &error);
     }
+    if (call->value[FOLDER] != NULL && cq_folder_make(call->value[FOLDER], &error) < 0) {
+        cq_run_free(run);
+        return cq_exit_complaining(CQ_ERR_FILE, &error);
+    }
     cq_progress progress;
     cq_progress_begin(&progress, call->value[QUIET] == NULL);
     status = cq_run_go(run, &(cq_observer){cq_progress_step, &progress}, &error);

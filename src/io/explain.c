@@ -22,9 +22,9 @@ static const struct {
     {"line.right_mm", "the same on the right face"},
     {"line.mid_mm", "the same on the mid-plane"},
     {"line.band_mm",
-     "the transition band (habuchi): heights where martensite at the surface falls through 90 % and 10 %"},
+     "the transition band (habuchi): heights at the surface where martensite falls through 90 % and 10 % of the edge's own"},
     {"line.ground_mm", "the line after finish.grind has been taken off each face"},
-    {"line.crossings_mm", "every height where the surface crosses one half martensite"},
+    {"line.crossings_mm", "every height where a face crosses one half martensite; of both faces where they differ"},
     {"line.verdict", "what kind of blade came out: no hard edge; hard right through; broken line; hard spine; faint "
                      "line; hard edge, soft back"},
     {"line.contrast_HV", "hardness of the edge minus that of the spine"},

@@ -68,7 +68,7 @@ const cq_field CQ_FIELDS[] = {
     OWN(PLAN, "clay", EVERY, 0, "the coat; absent: all bare"),
     OWN(PLAN, "heat", EVERY, 0, "soak temperature and hold; this or start: is needed"),
     QUANTITY(PLAN, "start", TEMPERATURE, CELSIUS(0), CELSIUS(1250), NONE, EVERY, 0, cq_plan, heat.start_K,
-             "replaces heat: everything starts at this temperature, a transforming steel fully austenitic"),
+             "replaces heat: everything starts at this temperature, a transforming steel (from 200 °C on) fully austenitic"),
     OWN(PLAN, "steps", EVERY, EVERY, "what happens from leaving the fire on, in order"),
     OWN(PLAN, "temper", EVERY, 0, "tempers after the quench, in order"),
     OWN(PLAN, "finish", EVERY, 0, "grinding before the line is seen"),

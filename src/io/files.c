@@ -104,7 +104,20 @@ static int write_all(int file, const char *bytes, size_t length) {
 }
 
 cq_status cq_folder_make(const char *folder, cq_error *error) {
-    return mkdir(folder, 0777) != 0 && errno != EEXIST ? file_fault(error, folder, "cannot be made", errno) : CQ_OK;
+    if (mkdir(folder, 0777) != 0 && errno != EEXIST) {
+        return file_fault(error, folder, "cannot be made", errno);
+    }
+    char probe[4200];
+    if (snprintf(probe, sizeof probe, "%s/probe.%ld.part", folder, (long)getpid()) >= (int)sizeof probe) {
+        return file_fault(error, folder, "has too long a name", ENAMETOOLONG);
+    }
+    const int file = open(probe, O_WRONLY | O_CREAT | O_EXCL, 0666);
+    if (file < 0) {
+        return file_fault(error, folder, errno == ENOTDIR ? "is not a folder" : "cannot be written into", errno);
+    }
+    close(file);
+    unlink(probe);
+    return CQ_OK;
 }
 
 cq_status cq_file_write(const char *path, const void *bytes, size_t length, cq_error *error) {

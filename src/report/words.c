@@ -14,6 +14,23 @@ static size_t width_of(const char *text, size_t bytes) {
     return columns;
 }
 
+/* Bytes up to the next blank a line may break at: not between a number and its % or degree sign. */
+static size_t unbroken(const char *word) {
+    static const char *const clings[] = {"%", "°"};
+    size_t bytes = strcspn(word, " ");
+    for (bool more = true; more && word[bytes] == ' ';) {
+        more = false;
+        for (int n = 0; n < 2; n++) {
+            if (strncmp(word + bytes + 1, clings[n], strlen(clings[n])) == 0) {
+                bytes += 1 + strcspn(word + bytes + 1, " ");
+                more = true;
+                break;
+            }
+        }
+    }
+    return bytes;
+}
+
 void cq_paragraph_add(cq_text *t, size_t columns_most, const char *first, const char *format, ...) {
     char text[1024];
     va_list arguments;
@@ -24,7 +41,7 @@ void cq_paragraph_add(cq_text *t, size_t columns_most, const char *first, const 
     size_t column = (size_t)indent;
     cq_text_add(t, "%s", first);
     for (const char *word = text; *word != '\0';) {
-        const size_t blanks = word == text ? 0 : strspn(word, " "), bytes = strcspn(word + blanks, " ");
+        const size_t blanks = word == text ? 0 : strspn(word, " "), bytes = unbroken(word + blanks);
         const size_t columns = width_of(word + blanks, bytes);
         if (bytes == 0) {
             break;
