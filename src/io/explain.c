@@ -95,6 +95,8 @@ static const struct {
     {"cooled-in-air",
      "notice: after the last step the blade was followed in still air to 25 °C before hardness was read"},
     {"start-austenitic", "notice: start: takes the steel as fully austenitic"},
+    {"steps", "of a result: temperatures of edge, body, spine and bath at the end of each step"},
+    {"seconds", "of a result: temperatures of edge, body and spine at every full second, ten minutes at most"},
     {"self_tempering_HRC", "what the edge's martensite lost to heat that came back while it cooled"},
     {"spine_austenite", "share of the spine that turned to austenite at heat"},
     {"soak-too-cold", "notice: the soak is below Ac1; nothing hardens"},

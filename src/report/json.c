@@ -85,6 +85,52 @@ static json_t *probes(const cq_result *r) {
     return all;
 }
 
+/* A history between its steps. */
+static double at_time(const cq_trace *t, double time_s) {
+    for (size_t i = 1; i < t->n; i++) {
+        if (t->time_s[i] >= time_s) {
+            const double u = (time_s - t->time_s[i - 1]) / (t->time_s[i] - t->time_s[i - 1]);
+            return t->temp_K[i - 1] + u * (t->temp_K[i] - t->temp_K[i - 1]);
+        }
+    }
+    return t->n > 0 ? t->temp_K[t->n - 1] : NAN;
+}
+
+/* Edge, body and spine at every full second of the plan's steps, at most ten minutes. */
+static json_t *seconds(const cq_result *r) {
+    enum { MOST = 600 };
+    static const char *const names[CQ_TRACES_FIXED] = {"edge_C", "body_C", "spine_C"};
+    json_t *all = json_object(), *time = json_array();
+    for (int s = 0; s <= MOST && s <= r->end_time_s + 1e-9; s++) {
+        time = cq_json_appended(time, json_integer(s));
+    }
+    bool whole = json_object_set_new(all, "time_s", time) == 0;
+    for (int t = 0; t < CQ_TRACES_FIXED; t++) {
+        json_t *temp = json_array();
+        for (int s = 0; s <= MOST && s <= r->end_time_s + 1e-9; s++) {
+            temp = cq_json_appended(temp, cq_json_celsius(at_time(&r->traces[t], s)));
+        }
+        whole = json_object_set_new(all, names[t], temp) == 0 && whole;
+    }
+    if (!whole) {
+        json_decref(all);
+        return NULL;
+    }
+    return all;
+}
+
+/* State at the end of each of the plan's steps. */
+static json_t *steps(const cq_result *r) {
+    json_t *all = json_array();
+    for (size_t n = 0; n < r->step_ends_n; n++) {
+        const cq_step_end *e = &r->step_ends[n];
+        all = cq_json_appended(all, json_pack("{so so so so so}", "time_s", cq_json_number(e->time_s), "edge_C", cq_json_celsius(e->edge_K),
+                                              "body_C", cq_json_celsius(e->body_K), "spine_C", cq_json_celsius(e->spine_K), "bath_C",
+                                              cq_json_celsius(e->bath_K)));
+    }
+    return all;
+}
+
 static json_t *energy(const cq_result *r) {
     return json_pack("{so so so}", "imbalance", cq_json_number(r->energy_imbalance), "heat_out_J_m", cq_json_number(r->heat_out_J_m),
                      "stored_change_J_m", cq_json_number(r->heat_stored_change_J_m));
@@ -134,6 +180,8 @@ static json_t *whole(const cq_result *r) {
         {"spine_after_temper", tempered(r->spine_temper_HV, r->spine_temper_HRC)},
         {"critical_rate_K_s", cq_json_number(r->critical_rate_K_s)},
         {"soak", soak(r)},
+        {"steps", steps(r)},
+        {"seconds", seconds(r)},
         {"film", films(r)},
         /* not computed in this version: present and null, so that readers need not change */
         {"curve", json_pack("{sn sn sn sn}", "rise_mm", "low_mm", "high_mm", "side_bend_mm")},
