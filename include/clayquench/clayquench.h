@@ -3,11 +3,13 @@
 #define CLAYQUENCH_CLAYQUENCH_H
 
 #include <clayquench/bath.h>
+#include <clayquench/bath_card.h>
 #include <clayquench/io.h>
 #include <clayquench/material.h>
 #include <clayquench/plan.h>
 #include <clayquench/quench.h>
 #include <clayquench/report.h>
+#include <clayquench/report_bath.h>
 #include <clayquench/section.h>
 #include <clayquench/status.h>
 #include <clayquench/steel_card.h>

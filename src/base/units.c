@@ -28,6 +28,7 @@ static const struct {
     [CQ_DIM_CONTACT] = {"m^2*K/W", WORDS("a contact resistance", "1e-4 m^2*K/W"), "m^2*K/W", 1.0, 0.0},
     [CQ_DIM_VOLUME] = {"m^3", WORDS("a volume", "20 l"), "l", 1e3, 0.0},
     [CQ_DIM_DENSITY] = {"kg/m^3", WORDS("a density", "1550 kg/m^3"), "kg/m^3", 1.0, 0.0},
+    [CQ_DIM_VISCOSITY] = {"m^2/s", WORDS("a kinematic viscosity", "20 mm^2/s"), "mm^2/s", 1e6, 0.0},
     [CQ_DIM_SHARE] = {"1", WORDS("a share", "12 %"), "%", 100.0, 0.0},
     [CQ_DIM_HARDNESS] = {"1", WORDS("a Vickers hardness", "10 HV"), "HV", 1.0, 0.0},
 #undef WORDS

@@ -9,6 +9,8 @@
  * 500-800 degC against probe and bar data. Its exponent is the least-sourced number of the model (see DEVELOPERS.md).
  * Agitation adds a stream along the face to h and h_liq; peak and Tmin keep their still-pool values.
  *
+ * Brine: Tmin and q_peak as brine.h says, the rest as water. Oil: oil.c.
+ *
  * Gas:    q = h (T - Tb) + eps sigma (T^4 - Tb^4),  h given or rising gas, and a stream (5) Table:  q = h(T) (T - Tb),
  * the table's own curve; it holds its own radiation and agitation                        (6)
  */
@@ -17,7 +19,10 @@
 #include "base/memory.h"
 #include "base/root.h"
 #include "boundary/boiling.h"
+#include "boundary/brine.h"
 #include "boundary/curve.h"
+#include "boundary/oil.h"
+#include "boundary/wetting.h"
 
 #include <math.h>
 
@@ -42,6 +47,7 @@ struct cq_flux_law {
     cq_curve film;     /* h_film (T - Ts) of (1) */
     cq_curve gas;      /* h (T - Tb) of (5) */
     cq_pieces table;   /* h of (6) */
+    cq_oil oil;
     double steepest_W_m2K;
 };
 
@@ -91,15 +97,17 @@ static cq_status prepare_boiling(cq_flux_law *law, cq_error *error) {
     law->convection_W_m2K = b->convection_factor * cq_convection_together(b->convection_W_m2K, stream);
     law->liquid_W_m2 =
         b->convection_factor * cq_convection_together(b->film_convection_W_m2K, stream) * (SATURATION_K - law->bath_K);
-    law->peak_W_m2 = b->peak_factor * cq_boiling_peak_saturated(0.131) * cq_boiling_peak_subcooling(bath_C);
+    law->peak_W_m2 = b->peak_factor * cq_brine_peak_factor(b->salt) * cq_boiling_peak_saturated(0.131) *
+                     cq_boiling_peak_subcooling(bath_C);
     law->peak_K = find_peak(law);
     if (!isfinite(law->peak_K)) {
         return cq_error_say(error, CQ_ERR_ARGUMENT, "steps",
                             "nucleate boiling that reaches the peak within 400 K of saturation",
                             "bring the bath's factors nearer to 1", "peak %g W/m2", law->peak_W_m2);
     }
+    const double shift = b->rewetting_shift_K + cq_brine_rewetting_shift_K(b->salt);
     law->metal_rewetting_K =
-        fmax(cq_boiling_rewetting_metal_C(bath_C) + b->rewetting_shift_K + ZERO_C, law->peak_K + LEAST_TRANSITION_K);
+        fmax(cq_boiling_rewetting_metal_C(bath_C) + shift + ZERO_C, law->peak_K + LEAST_TRANSITION_K);
     if (cq_curve_create(&law->nucleate, nucleate_at, law, SATURATION_K, law->peak_K, NUCLEATE_NODES) != CQ_OK ||
         cq_curve_create(&law->film, film_at, law, SATURATION_K, SATURATION_K + FILM_NODES - 1, FILM_NODES) != CQ_OK) {
         return cq_error_say(error, CQ_ERR_MEMORY, "steps", "", "", "flux law");
@@ -120,18 +128,8 @@ static inline double film_eval(const cq_flux_law *law, double emissivity, double
 
 /* F of (2) and its slope. */
 static inline double wetted_share(const cq_flux_law *law, const cq_flux_face *face, double T, double *slope) {
-    const double per_span = 1.0 / (face->rewetting_K - law->peak_K), u = (T - law->peak_K) * per_span;
-    const double m = law->bath.transition_exponent;
-    *slope = 0.0;
-    if (u <= 0.0) {
-        return 1.0;
-    }
-    if (u >= 1.0) {
-        return 0.0;
-    }
-    const double steep = fabs(m - 2.0) < 1e-12 ? u : pow(u, m - 1.0);
-    *slope = -m * steep * per_span;
-    return 1.0 - steep * u;
+    const cq_wetting wetting = {law->peak_K, face->rewetting_K, law->bath.transition_exponent};
+    return cq_wetting_share(&wetting, T, slope);
 }
 
 static inline double boiling_eval(const cq_flux_law *law, const cq_flux_face *face, double T, double *slope) {
@@ -171,6 +169,8 @@ double cq_flux_eval(const cq_flux_law *law, const cq_flux_face *face, double Ts_
         return boiling_eval(law, face, Ts_K, slope);
     case CQ_BATH_GAS:
         return gas_eval(law, face, Ts_K, slope);
+    case CQ_BATH_OIL:
+        return cq_oil_eval(&law->oil, Ts_K, slope);
     default:
         return table_eval(law, Ts_K, slope);
     }
@@ -178,7 +178,8 @@ double cq_flux_eval(const cq_flux_law *law, const cq_flux_face *face, double Ts_
 
 double cq_flux_wetted(const cq_flux_law *law, const cq_flux_face *face, double Ts_K) {
     double slope;
-    return law->bath.kind == CQ_BATH_BOILING ? wetted_share(law, face, Ts_K, &slope) : 1.0;
+    const bool boils = law->bath.kind == CQ_BATH_BOILING || law->bath.kind == CQ_BATH_OIL;
+    return boils ? wetted_share(law, face, Ts_K, &slope) : 1.0;
 }
 
 cq_flux_range cq_flux_law_range(const cq_flux_law *law) {
@@ -205,7 +206,7 @@ static double steepest_between(const cq_flux_law *law, const cq_flux_face *face,
 static double steepest_of(const cq_flux_law *law) {
     const cq_flux_face face = {law->metal_rewetting_K, 0.0};
     double steepest = 0.0;
-    if (law->bath.kind == CQ_BATH_BOILING) {
+    if (law->bath.kind == CQ_BATH_BOILING || law->bath.kind == CQ_BATH_OIL) {
         return steepest_between(law, &face, law->peak_K, law->metal_rewetting_K, 400);
     }
     for (size_t i = 0; law->bath.kind == CQ_BATH_TABLE && i + 1 < law->table.n; i++) {
@@ -228,13 +229,42 @@ static bool boiling_is_valid(const cq_bath *b) {
     }
     const bool bare = b->scale_m <= 0.0 || (b->scale_conductivity_W_mK > 0.0 && b->scale_heat_capacity_J_m3K > 0.0);
     return within(b->rewetting_factor, 0.0, 1e3) && within(b->rewetting_shift_K, -1e4, 1e4) &&
-           within(b->scale_m, 0.0, 1e-2) && bare && within(b->transition_exponent, 1.0, 3.0) &&
+           within(b->scale_m, 0.0, 1e-2) && bare && within(b->salt, 0.0, 0.2 + 1e-9) && within(b->transition_exponent, 1.0, 3.0) &&
            within(b->contact_time_s, 1e-6, 10.0) && within(b->film_convection_W_m2K, 0.0, 1e7) &&
            within(b->convection_W_m2K, 1e-3, 1e7);
 }
 
+/* Finite and of a possible size; what the figures make together is seen when the law is prepared. */
+static bool oil_is_valid(const cq_bath *b) {
+    const double factor[] = {b->film_factor, b->peak_factor, b->nucleate_factor, b->convection_factor};
+    for (int n = 0; n < 4; n++) {
+        if (!within(factor[n], 1e-3, 1e3)) {
+            return false;
+        }
+    }
+    return within(b->oil_film_W_m2K, 1.0, 1e6) && within(b->oil_rewetting_K, 300.0, 1e4) &&
+           within(b->oil_peak_K, 300.0, 1e4) && within(b->oil_peak_W_m2K, 1.0, 1e6) &&
+           within(b->oil_boiling_K, 300.0, 1e4) && within(b->rewetting_shift_K, -1e4, 1e4) &&
+           within(b->transition_exponent, 1.0, 3.0) && within(b->convection_W_m2K, 1e-3, 1e7) &&
+           within(b->oil_viscosity_100_m2_s, 1e-6, 1.0) &&
+           within(b->oil_viscosity_40_m2_s, b->oil_viscosity_100_m2_s, 1.0);
+}
+
+static bool is_valid(const cq_bath *b) {
+    switch (b->kind) {
+    case CQ_BATH_BOILING:
+        return boiling_is_valid(b);
+    case CQ_BATH_GAS:
+        return within(b->gas_convection_W_m2K, 0.0, 1e7) && within(b->convection_factor, 0.0, 1e3);
+    case CQ_BATH_OIL:
+        return oil_is_valid(b);
+    default:
+        return cq_table_is_valid(&b->heat_transfer_W_m2K);
+    }
+}
+
 static cq_status check(const cq_bath *bath, double at_K, double agitation_m_s, double body_height_m, cq_error *error) {
-    const bool boiling = bath->kind == CQ_BATH_BOILING, gas = bath->kind == CQ_BATH_GAS;
+    const bool boiling = bath->kind == CQ_BATH_BOILING;
     if (!within(at_K, boiling ? COLDEST_BATH_K : 1.0, boiling ? SATURATION_K : 3000.0)) {
         return cq_error_say(error, CQ_ERR_ARGUMENT, "at",
                             boiling ? "liquid water: -20 to 100 degC" : "a temperature above 1 K", "", "%g K", at_K);
@@ -243,12 +273,22 @@ static cq_status check(const cq_bath *bath, double at_K, double agitation_m_s, d
         return cq_error_say(error, CQ_ERR_ARGUMENT, "agitation", "a speed of 0 or more along a body with a height", "",
                             "%g m/s, %g m", agitation_m_s, body_height_m);
     }
-    if (boiling ? !boiling_is_valid(bath)
-        : gas   ? !within(bath->gas_convection_W_m2K, 0.0, 1e7) || !within(bath->convection_factor, 0.0, 1e3)
-                : !cq_table_is_valid(&bath->heat_transfer_W_m2K)) {
+    if (!is_valid(bath)) {
         return cq_error_say(error, CQ_ERR_ARGUMENT, "in", "a bath whose factors and properties are positive and finite",
                             "", "%s", bath->name != NULL ? bath->name : "a bath");
     }
+    return CQ_OK;
+}
+
+static cq_status prepare_oil(cq_flux_law *law, cq_error *error) {
+    if (!cq_oil_prepare(&law->oil, &law->bath, law->bath_K, law->agitation_m_s, law->height_m)) {
+        return cq_error_say(error, CQ_ERR_ARGUMENT, "steps",
+                            "an oil that begins to boil above the bath, peaks above convection and whose blanket ends hotter still",
+                            "look at boiling-from, peak-temperature, peak-transfer and rewetting-temperature",
+                            "figures that make no curve");
+    }
+    law->peak_K = law->oil.peak_K;
+    law->metal_rewetting_K = law->oil.rewetting_K;
     return CQ_OK;
 }
 
@@ -256,6 +296,8 @@ static cq_status prepare(cq_flux_law *law, cq_error *error) {
     switch (law->bath.kind) {
     case CQ_BATH_BOILING:
         return prepare_boiling(law, error);
+    case CQ_BATH_OIL:
+        return prepare_oil(law, error);
     case CQ_BATH_GAS:
         if (cq_curve_create(&law->gas, gas_at, law, law->bath_K - GAS_BELOW_K,
                             law->bath_K - GAS_BELOW_K + GAS_NODES - 1, GAS_NODES) == CQ_OK) {
@@ -334,7 +376,7 @@ cq_flux_face cq_flux_face_of(const cq_flux_law *law, const cq_surface *s) {
     double e = e_steel;
     const double scale = cover(b->scale_conductivity_W_mK, b->scale_heat_capacity_J_m3K, b->scale_m, contact, &e);
     const double coat = cover(s->coat_conductivity_W_mK, s->coat_heat_capacity_J_m3K, s->coat_m, contact, &e);
-    cq_flux_face face = {.rewetting_K = 0.0, .emissivity = s->steel_emissivity};
+    cq_flux_face face = {.rewetting_K = law->metal_rewetting_K, .emissivity = s->steel_emissivity};
     if (coat > 0.0) {
         face.emissivity += coat * (s->coat_emissivity - s->steel_emissivity);
     }

@@ -50,7 +50,7 @@ struct cq_call {
 };
 
 extern const cq_command cq_command_quench, cq_command_check, cq_command_explain, cq_command_list, cq_command_show,
-    cq_command_steel;
+    cq_command_steel, cq_command_bath;
 
 /* arguments.c: sort argv (behind the command's name) into options and operands; prints what is wrong with it and
  * returns CQ_EXIT_USAGE, or returns CQ_EXIT_DONE. argv is reordered. */

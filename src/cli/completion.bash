@@ -3,7 +3,7 @@ _clayquench() {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} words=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        words="quench steel check explain list show --help --version"
+        words="quench steel bath check explain list show --help --version"
     elif [ "$before" = -o ] || [ "$before" = --output ]; then
         mapfile -t COMPREPLY < <(compgen -d -- "$word")
         return
@@ -15,6 +15,7 @@ _clayquench() {
         case ${COMP_WORDS[1]} in
         quench) words="--json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
         steel) words="--batch --soak --hold --structure --json --output -o --units --help $(_clayquench_names steel)" ;;
+        bath) words="--at --agitation --json --output -o --units --help $(_clayquench_names bath)" ;;
         list) words="steel clay bath blade plan --help" ;;
         show | check) words="--help $(_clayquench_names)" ;;
         *) words="--help" ;;

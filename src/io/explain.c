@@ -64,6 +64,20 @@ static const struct {
     {"solver.cells", "cells of steel and clay"},
     {"solver.core_s", "processor time of the time loop"},
     {"solver.precision", "kind of numbers computed with"},
+    {"curves", "of a bath: heat drawn from clean and scaled steel and under clay in a steady state, against the temperature "
+               "of the steel under its layer (steel_C); face_C is the wet face's; flux_MW_m2, and h_kW_m2K over steel minus "
+               "bath. Where two states can stand, the hotter"},
+    {"film_until_C", "of a bath's curve: outer face temperature at which its vapour film ends; null if none at 900 °C"},
+    {"probe", "of a bath: standard probe, alloy 600, 12.5 x 60 mm, from 850 °C, thermocouple in the centre, computed as an "
+              "endless round: t600_s, t400_s, t200_s, peak_rate_K_s, peak_at_C, rate_300_K_s and the curves"},
+    {"silver_probe", "of a bath: silver, 10 x 30 mm, from 800 °C, thermocouple at the surface; its first 0.08 s, in which the "
+                     "skin jumps, has no rate"},
+    {"grossmann_H_in", "of a bath: severity H = h/(2 k) per inch, h from the standard probe's rate as it falls through 705 °C, k "
+                       "30 W/m/K; for ranking only"},
+    {"severity", "of a bath: it and the shipped ones, still and at their own temperatures, by the standard probe's seconds to 400 °C"},
+    {"fastest", "of a clay in a bath: the thickness under which a 3 mm plate falls fastest from 750 to 500 °C, its resistance, its "
+                "seconds and its gain over bare steel; null if none gains a twentieth"},
+    {"slower_from_mm", "of a clay in a bath: from this thickness on it cools slower than bare steel"},
     {"notices", "what the run noticed: code, count, sentence"},
     {"cautions", "what to mind with this bath, clay and timeline"},
     {"hamon", "hardening line: the border of the hardened zone as it shows on the polished blade"},

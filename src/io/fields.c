@@ -17,6 +17,7 @@
 #define BOILING (1u << CQ_BATH_BOILING)
 #define GAS (1u << CQ_BATH_GAS)
 #define TABULATED (1u << CQ_BATH_TABLE)
+#define OIL (1u << CQ_BATH_OIL)
 
 /* One row each. `least`, `most` and `fallback` are SI. */
 #define FIELD(owner_, key_, kind_, dim_, least_, most_, fallback_, offset_, allowed_, needed_, choices_, later_,       \
@@ -53,8 +54,7 @@ static const char *const FAMILIES[] = {"flat", "convex", "ridged", "plate", "rou
 static const char *const FAMILIES_LATER[] = {"hollow", "one-sided", "double-edged", "outline", NULL};
 static const char *const SURFACES[] = {"ground", "polished", "scratched-across", NULL};
 static const char *const STEEL_KINDS[] = {"transforming", "inert", NULL};
-static const char *const BATH_KINDS[] = {"boiling", "gas", "table", NULL};
-static const char *const BATH_KINDS_LATER[] = {"oil", NULL};
+static const char *const BATH_KINDS[] = {"boiling", "gas", "table", "oil", NULL};
 static const char *const STOCKS[] = {"normalised", "cycled", "spheroidised-fine", "spheroidised-coarse", NULL};
 static const char *const ENTRIES[] = {"level", "edge-first", "spine-first", "point-first", NULL};
 static const char *const LOST_FACES[] = {"both", "left", "right", NULL};
@@ -197,38 +197,59 @@ const cq_field CQ_FIELDS[] = {
              "of the bath, which then warms by what the blade gives off over its length; absent: large"),
     QUANTITY(STEP, "depth", LENGTH, 0.01 * MM, 200 * MM, NONE, EVERY, 0, cq_step_plan, depth_m,
              "only this much from the edge is wetted, the rest is in still air at 20 °C; absent: all"),
-    CHOICE(BATH, "kind", EVERY, BATH_KINDS, BATH_KINDS_LATER, cq_bath, kind, "what law takes the heat"),
+    CHOICE(BATH, "kind", EVERY, BATH_KINDS, NULL, cq_bath, kind, "what law takes the heat"),
     QUANTITY(BATH, "at", TEMPERATURE, CELSIUS(-30), CELSIUS(300), NONE, EVERY, 0, cq_bath, at_K,
              "temperature of the bath if the step does not say"),
     OWN(BATH, "range", EVERY, 0, "[lowest, highest] bath temperature for which the description holds"),
     TABLE(BATH, "heat-transfer", HEAT_TRANSFER, 0.0, 1e6, TABULATED, TABULATED, cq_bath, heat_transfer_W_m2K,
           "heat transfer coefficient against the temperature of the outer face, one value or a table"),
-    NUMBER(BATH, "film", 0.1, 10.0, 1.0, BOILING, cq_bath, film_factor, "multiplies the flux through the vapour film"),
+    NUMBER(BATH, "film", 0.1, 10.0, 1.0, BOILING | OIL, cq_bath, film_factor, "multiplies the flux through the vapour film"),
     NUMBER(BATH, "rewetting", 0.0, 5.0, 1.0, BOILING, cq_bath, rewetting_factor,
            "multiplies what the surface (clay, scale) adds to the rewetting temperature"),
-    NUMBER(BATH, "peak", 0.1, 10.0, 1.0, BOILING, cq_bath, peak_factor, "multiplies the peak flux"),
-    NUMBER(BATH, "nucleate", 0.1, 10.0, 1.0, BOILING, cq_bath, nucleate_factor,
+    NUMBER(BATH, "peak", 0.1, 10.0, 1.0, BOILING | OIL, cq_bath, peak_factor, "multiplies the peak flux"),
+    NUMBER(BATH, "nucleate", 0.1, 10.0, 1.0, BOILING | OIL, cq_bath, nucleate_factor,
            "multiplies the flux of nucleate boiling"),
-    NUMBER(BATH, "convection", 0.1, 10.0, 1.0, BOILING, cq_bath, convection_factor, "multiplies convection"),
-    QUANTITY(BATH, "rewetting-shift", DIFFERENCE, -300.0, 1500.0, 0.0, BOILING, 0, cq_bath, rewetting_shift_K,
+    NUMBER(BATH, "convection", 0.1, 10.0, 1.0, BOILING | OIL, cq_bath, convection_factor, "multiplies convection"),
+    QUANTITY(BATH, "rewetting-shift", DIFFERENCE, -300.0, 1500.0, 0.0, BOILING | OIL, 0, cq_bath, rewetting_shift_K,
              "added to the rewetting temperature of bare metal"),
-    NUMBER(BATH, "transition", 1.0, 3.0, 2.0, BOILING, cq_bath, transition_exponent,
+    NUMBER(BATH, "transition", 1.0, 3.0, 2.0, BOILING | OIL, cq_bath, transition_exponent,
            "exponent of the wetted share in transition boiling"),
     QUANTITY(BATH, "contact-time", TIME, 1e-4, 0.1, 5e-3, BOILING, 0, cq_bath, contact_time_s,
              "time of contact over which a layered surface decides on wetting"),
     QUANTITY(BATH, "film-convection", HEAT_TRANSFER, 0.0, 1e5, 2000.0, BOILING, 0, cq_bath, film_convection_W_m2K,
              "convection on the liquid side of the film in a subcooled bath"),
-    QUANTITY(BATH, "still-convection", HEAT_TRANSFER, 0.0, 1e5, 1000.0, BOILING, 0, cq_bath, convection_W_m2K,
+    QUANTITY(BATH, "still-convection", HEAT_TRANSFER, 0.0, 1e5, 1000.0, BOILING | OIL, OIL, cq_bath, convection_W_m2K,
              "convection without boiling"),
     QUANTITY(BATH, "gas-convection", HEAT_TRANSFER, 0.0, 1e4, 14.0, GAS, 0, cq_bath, gas_convection_W_m2K,
              "convection of a gas; radiation is added; 0: natural convection"),
-    QUANTITY(BATH, "scale", LENGTH, 0.0, 1 * MM, 0.02 * MM, BOILING, 0, cq_bath, scale_m,
+    QUANTITY(BATH, "scale", LENGTH, 0.0, 1 * MM, 0.02 * MM, BOILING | OIL, 0, cq_bath, scale_m,
              "scale that bare steel carries"),
-    QUANTITY(BATH, "scale-conductivity", CONDUCTIVITY, 0.1, 50.0, 3.0, BOILING, 0, cq_bath, scale_conductivity_W_mK,
+    QUANTITY(BATH, "scale-conductivity", CONDUCTIVITY, 0.1, 50.0, 3.0, BOILING | OIL, 0, cq_bath, scale_conductivity_W_mK,
              "conductivity of that scale"),
-    QUANTITY(BATH, "scale-heat-capacity", HEAT_CAPACITY, 1e5, 1e7, 4.4e6, BOILING, 0, cq_bath,
+    QUANTITY(BATH, "scale-heat-capacity", HEAT_CAPACITY, 1e5, 1e7, 4.4e6, BOILING | OIL, 0, cq_bath,
              scale_heat_capacity_J_m3K, "heat capacity of that scale"),
     QUANTITY(BATH, "volume", VOLUME, 1e-4, 100.0, NONE, EVERY, 0, cq_bath, volume_m3, "the same as a step's volume"),
+    QUANTITY(BATH, "salt", SHARE, 0.0, 0.20, 0.0, BOILING, 0, cq_bath, salt,
+             "common salt in the water, by mass: raises the rewetting temperature by 150 K per per cent and the peak flux "
+             "to 2.24 times at 14 %; 0 is plain water"),
+    QUANTITY(BATH, "film-transfer", HEAT_TRANSFER, 50.0, 5000.0, NONE, OIL, OIL, cq_bath, oil_film_W_m2K,
+             "an oil's vapour blanket in a still bath at 40 °C, radiation included"),
+    QUANTITY(BATH, "rewetting-temperature", TEMPERATURE, CELSIUS(300), CELSIUS(2000), NONE, OIL, OIL, cq_bath,
+             oil_rewetting_K,
+             "face temperature at which an oil's blanket ends, at 40 °C; 0.14 K lower per K of warmer bath; above every "
+             "heat: no blanket"),
+    QUANTITY(BATH, "peak-temperature", TEMPERATURE, CELSIUS(250), CELSIUS(900), NONE, OIL, OIL, cq_bath, oil_peak_K,
+             "face temperature at which an oil draws most"),
+    QUANTITY(BATH, "peak-transfer", HEAT_TRANSFER, 100.0, 2e4, NONE, OIL, OIL, cq_bath, oil_peak_W_m2K,
+             "an oil's coefficient there; its flux falls as the bath warms"),
+    QUANTITY(BATH, "boiling-from", TEMPERATURE, CELSIUS(150), CELSIUS(600), NONE, OIL, OIL, cq_bath, oil_boiling_K,
+             "face temperature from which an oil boils; below, convection alone"),
+    QUANTITY(BATH, "viscosity-40", VISCOSITY, 2e-6, 1e-3, NONE, OIL, OIL, cq_bath, oil_viscosity_40_m2_s,
+             "an oil's viscosity at 40 °C: with the next it says how convection changes with the bath's temperature"),
+    QUANTITY(BATH, "viscosity-100", VISCOSITY, 1e-6, 1e-3, NONE, OIL, OIL, cq_bath, oil_viscosity_100_m2_s,
+             "an oil's viscosity at 100 °C"),
+    QUANTITY(BATH, "flash-point", TEMPERATURE, CELSIUS(60), CELSIUS(400), NONE, OIL | TABULATED, 0, cq_bath, flash_K,
+             "flash point of the oil: a bath within 28 K (50 °F) of it gets a caution"),
 
     QUANTITY(TEMPER, "temperature", TEMPERATURE, CELSIUS(50), CELSIUS(700), NONE, EVERY, EVERY, cq_temper,
              temperature_K, "temperature of the temper"),
@@ -308,7 +329,7 @@ const char *cq_owner_variant(cq_owner owner, int variant) {
     static const char *const blades[] = {"a flat section", "a convex section", "a ridged section", "a plate",
                                          "a round"};
     static const char *const steels[] = {"a transforming steel", "an inert steel"};
-    static const char *const baths[] = {"a boiling bath", "a gas", "a tabulated bath"};
+    static const char *const baths[] = {"a boiling bath", "a gas", "a tabulated bath", "an oil"};
     return owner == CQ_OWNER_BLADE   ? blades[variant]
            : owner == CQ_OWNER_STEEL ? steels[variant]
            : owner == CQ_OWNER_BATH  ? baths[variant]

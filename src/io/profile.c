@@ -1,6 +1,8 @@
 /* profile.c - blade, steel, clay and bath mappings into their descriptions. */
 #include "io/reader.h"
 
+#include "boundary/brine.h"
+
 #include <stdio.h>
 #include <string.h>
 
@@ -89,7 +91,7 @@ void cq_read_clay(cq_reader *r, const cq_node *map, const char *path, cq_clay *c
 
 /* Bath temperatures for which the description holds, unless its range: says otherwise. */
 static void default_range(cq_bath *bath, int kind) {
-    bath->at_min_K = kind == CQ_BATH_BOILING ? 273.15 : 243.15;
+    bath->at_min_K = kind == CQ_BATH_BOILING ? cq_brine_freezing_K(bath->salt) : 243.15;
     bath->at_max_K = kind == CQ_BATH_BOILING ? 371.15 : 573.15;
 }
 
@@ -126,13 +128,13 @@ void cq_read_bath(cq_reader *r, const cq_node *map, const char *path, cq_bath *b
     bath->name = text_of(map, "name");
     bath->summary = text_of(map, "summary");
     const int kind = cq_reader_choice(map, CQ_OWNER_BATH, "kind");
-    if (kind != CQ_BATH_BOILING) {
+    if (kind != CQ_BATH_BOILING && kind != CQ_BATH_OIL) {
         bath->scale_m = 0.0; /* a measured table has it folded in, and in a gas it does not count */
     }
     if (kind == CQ_BATH_GAS) {
         bath->at_K = 293.15;
     }
-    default_range(bath, kind);
     cq_reader_fields(r, map, CQ_OWNER_BATH, kind, path, bath);
+    default_range(bath, kind);
     read_range(r, map, path, bath);
 }

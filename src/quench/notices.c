@@ -56,29 +56,65 @@ static void caution(cq_run *run, const char *sentence) {
     }
 }
 
-/* Sources: 29 CFR 1910.126, 1910.1053, 1910.133; HSE EH40; ANSI Z87.1; the rest common practice, no source. Gravest first. */
-void cq_run_cautions(cq_run *run) {
-    const cq_plan *plan = run->plan;
-    bool water = false, oil = false, water_before_hot = false, wet = false;
+/* What a plan's timeline holds that can hurt. */
+typedef struct hazards {
+    bool water, oil;
+    bool at_flash, near_flash;    /* an oil at its flash point, or within 28 K of it */
+    bool water_into_oil;          /* oil after water, whatever its temperature */
+    bool water_into_hot;          /* a bath above 100 degC after water, or under clay that may hold some */
+} hazards;
+
+static bool is_oil(const cq_bath *b) {
+    return b->kind == CQ_BATH_OIL || b->flash_K > 0.0 ||
+           (b->name != NULL && (strstr(b->name, "oil") != NULL || strstr(b->name, "canola") != NULL));
+}
+
+static hazards hazards_of(const cq_plan *plan) {
+    const double near_K = 28.0, steam_K = 373.15; /* 28 K (50 degF): 29 CFR 1910.126 */
+    const bool clay = plan->coat.n > 0 || plan->coat.edge_m > 0.0 || plan->coat.spine_m > 0.0;
+    hazards h = {false};
     for (size_t s = 0; s < plan->steps_n; s++) {
-        const cq_bath *b = &plan->steps[s].bath;
-        const bool named_oil = b->name != NULL && (strstr(b->name, "oil") != NULL || strstr(b->name, "canola") != NULL);
-        if (b->kind != CQ_BATH_GAS && plan->steps[s].at_K > 373.15 && (wet || plan->coat.n > 0)) {
-            water_before_hot = true;
-        }
-        water = water || b->kind == CQ_BATH_BOILING;
-        wet = wet || b->kind == CQ_BATH_BOILING;
-        oil = oil || named_oil;
+        const cq_step_plan *step = &plan->steps[s];
+        const bool oil = is_oil(&step->bath);
+        h.at_flash = h.at_flash || (step->bath.flash_K > 0.0 && step->at_K >= step->bath.flash_K);
+        h.near_flash = h.near_flash || (step->bath.flash_K > 0.0 && step->at_K > step->bath.flash_K - near_K);
+        h.water_into_hot = h.water_into_hot ||
+                           (step->bath.kind != CQ_BATH_GAS && step->at_K > steam_K && (h.water || clay));
+        h.water_into_oil = h.water_into_oil || (oil && h.water);
+        h.water = h.water || step->bath.kind == CQ_BATH_BOILING;
+        h.oil = h.oil || oil;
     }
-    if (water_before_hot) {
+    return h;
+}
+
+static void caution_oil(cq_run *run, const hazards *h) {
+    if (h->at_flash) {
+        caution(run, "An oil of this plan is at or above its flash point: hot steel will set it alight. Do not quench. 29 CFR 1910.126 "
+                     "keeps a bath at least 28 °C (50 °F) below it.");
+    } else if (h->near_flash) {
+        caution(run, "An oil of this plan is within 28 °C (50 °F) of its flash point, where 29 CFR 1910.126 asks for an alarm: cool the "
+                     "bath before hot steel goes in.");
+    }
+    if (h->water_into_hot) {
         caution(run, "Water or damp clay carried into a bath above 100 °C (212 °F) flashes to steam and throws the bath: dry the clay "
                      "through, and never go from water into hot oil wet.");
     }
-    if (oil) {
+    if (h->water_into_oil) {
+        caution(run, "Water carried into oil sinks under it and erupts under the next hot blade: dry blade and clay before the oil, and "
+                     "look for water at the bottom of the tank.");
+    }
+    if (h->oil) {
         caution(run, "Hot oil burns: submerge the blade fast and whole, keep the bath at least 28 °C (50 °F) below its flash point "
                      "(29 CFR 1910.126), no water in or under it, a lid and a class B extinguisher at hand.");
     }
-    if (water) {
+}
+
+/* Sources: 29 CFR 1910.126, 1910.1053, 1910.133; HSE EH40; ANSI Z87.1; the rest common practice, no source. Gravest first. */
+void cq_run_cautions(cq_run *run) {
+    const cq_plan *plan = run->plan;
+    const hazards h = hazards_of(plan);
+    caution_oil(run, &h);
+    if (h.water) {
         caution(run, "Steam and spitting water scald: gloves, apron and face shield (29 CFR 1910.133, ANSI Z87.1), nobody beside the bath.");
     }
     if (run->transforming) {

@@ -5,6 +5,9 @@
  */
 #include "quench/plan_check.h"
 
+#include "boundary/brine.h"
+#include "boundary/oil.h"
+
 #include "base/memory.h"
 #include "kinetics/laws.h"
 
@@ -231,17 +234,43 @@ static void check_clay(check *c) {
 
 /* ---- steps ------------------------------------------------------------------------------------------------------- */
 
+/* True if the water of a boiling bath is liquid at `at_K`; complains if not. */
+static bool check_liquid(check *c, const char *key, const cq_step_plan *s) {
+    const double freezing_K = cq_brine_freezing_K(s->bath.salt), boiling_K = cq_brine_boiling_K(s->bath.salt);
+    char expected[96], salt[48] = "";
+    if (s->bath.salt > 0.0) {
+        snprintf(salt, sizeof salt, " with %.3g %% of salt", 100.0 * s->bath.salt);
+    }
+    if (s->at_K >= boiling_K) {
+        snprintf(expected, sizeof expected, "below %.4g °C, where water%s boils", boiling_K - ZERO_C, salt);
+        fault(c, key, expected, "", "%.4g °C", s->at_K - ZERO_C);
+        return false;
+    }
+    if (s->at_K <= freezing_K) {
+        snprintf(expected, sizeof expected, "above %.4g °C, where water%s freezes", freezing_K - ZERO_C, salt);
+        fault(c, key, expected, "", "%.4g °C", s->at_K - ZERO_C);
+        return false;
+    }
+    return true;
+}
+
 static void check_bath(check *c, size_t i) {
     const cq_step_plan *s = &c->plan->steps[i];
-    const double most_K = s->bath.kind == CQ_BATH_BOILING ? fmin(s->bath.at_max_K, 373.0)
-                                                          : s->bath.at_max_K; /* water boils at 373.15 K */
+    const bool boiling = s->bath.kind == CQ_BATH_BOILING;
+    const double most_K = boiling ? fmin(s->bath.at_max_K, 373.0) : s->bath.at_max_K; /* the law ends at 373.15 K */
     char key[64];
     snprintf(key, sizeof key, "steps.%zu.at", i);
-    if (!within(s->at_K, s->bath.at_min_K - 1e-6, most_K + 1e-6)) {
+    if ((!boiling || check_liquid(c, key, s)) && !within(s->at_K, s->bath.at_min_K - 1e-6, most_K + 1e-6)) {
         char expected[96];
         snprintf(expected, sizeof expected, "from %.4g to %.4g °C, where this bath's description holds",
                  s->bath.at_min_K - ZERO_C, most_K - ZERO_C);
         fault(c, key, expected, "", "%.4g °C", s->at_K - ZERO_C);
+    }
+    cq_oil oil;
+    if (s->bath.kind == CQ_BATH_OIL && !cq_oil_prepare(&oil, &s->bath, s->at_K, s->agitation_m_s, 0.03)) {
+        snprintf(key, sizeof key, "steps.%zu.in", i);
+        fault(c, key, "an oil that boils above its bath, peaks above convection and whose blanket ends hotter still",
+              "look at boiling-from, peak-temperature, peak-transfer and rewetting-temperature", "figures that make no curve");
     }
     if (s->bath.kind == CQ_BATH_TABLE && !cq_table_is_valid(&s->bath.heat_transfer_W_m2K)) {
         snprintf(key, sizeof key, "steps.%zu.in", i);

@@ -9,7 +9,7 @@ steel: 1084
 heat: {temperature: 900 °C, hold: 5 min}
 steps:
   - {in: water, at: 40 °C, for: 0.2 s}
-  - {in: fast-oil, at: 60 °C, until: 90 °C}
+  - {in: {name: measured, kind: table, heat-transfer: [[100 °C, 200 W/m^2/K], [500 °C, 4200 W/m^2/K], [850 °C, 900 W/m^2/K]]}, at: 60 °C, until: 90 °C}
 PLAN
 for plan in "$top"/profiles/plans/*.yaml oil.yaml; do
     for units in metric us; do
@@ -22,5 +22,5 @@ for plan in "$top"/profiles/plans/*.yaml oil.yaml; do
         [ -z "$lone" ] || fail "$plan: not in both units: $lone"
     done
 done
-expect_text words.txt 'steps.1: faces at .*°F\) are outside the table of fast-oil, 100 °C \(212 °F\) to 850 °C \(1562 °F\)'
+expect_text words.txt 'steps.1: faces at .*°F\) are outside the table of measured, 100 °C \(212 °F\) to 850 °C \(1562 °F\)'
 finish

@@ -132,7 +132,7 @@ START_TEST(reads_a_profile_once) {
            "steps: [{in: water, for: 1 s}, {in: air, for: 1 s}, {in: water, for: 1 s}, {in: brine-5, for: 1 s}]\n");
     read_good(&plan, text);
     ck_assert_uint_eq(plan.profiles_n, 3);
-    ck_assert_double_eq_tol(plan.steps[3].bath.peak_factor, 1.75, EXACT);
+    ck_assert_double_eq_tol(plan.steps[3].bath.salt, 0.05, EXACT);
     ck_assert_int_eq(plan.steps[3].bath.kind, CQ_BATH_BOILING); /* of water, which it is from */
     ck_assert_str_eq(plan.steps[3].bath.name, "brine-5");
     cq_plan_clear(&plan);

@@ -1,0 +1,210 @@
+/* bath.c - the command that shows what a bath does. */
+#include "cli/cli.h"
+
+#include "base/units.h"
+
+#include <clayquench/report_bath.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { AT, AGITATION, JSON, FOLDER, UNITS };
+static const cq_option options[] = {
+    [AT] = {"at", 0, "TEMPERATURE", "temperature of the bath, for instance \"40 °C\"; absent: the profile's"},
+    [AGITATION] = {"agitation", 0, "SPEED", "speed of the bath past the steel, for instance \"0.3 m/s\"; absent: still"},
+    [JSON] = {"json", 0, NULL, "print one JSON object on stdout instead of the screen"},
+    [FOLDER] = {"output", 'o', "DIR", "write bath.json and the pictures into DIR"},
+    [UNITS] = {"units", 0, "UNITS", "units of the screen: metric (default) or us"},
+    {0},
+};
+
+enum { OTHERS = 9, PLANS = 4 + OTHERS };
+static const char *const others[OTHERS] = {"brine-10", "brine-5", "water",    "fast-oil", "medium-oil",
+                                           "slow-oil", "canola",  "air"};
+static const double COAT_M = 0.05e-3; /* a wash: where clay is faster than bare steel */
+
+/* Plans that only carry profiles: the reader finds, reads and checks them as it does a smith's plan. */
+typedef struct shelf {
+    cq_plan plans[PLANS];
+    size_t n;
+} shelf;
+
+/* NULL after a complaint in *status. Complaints lose their place: the text is ours, not the user's. */
+static const cq_plan *fetch(shelf *s, const char *steel, const char *clay, const char *step, cq_status *status,
+                            cq_error *error) {
+    char text[1024];
+    snprintf(text, sizeof text,
+             "format: clayquench-plan 1\nblade: {section: round, diameter: 12.5 mm}\nsteel: %s\nclay: {mix: %s, coat: "
+             "[{at: 0 mm, thickness: 1 mm}]}\nstart: 850 °C\nsteps: [%s]\n",
+             steel, clay, step);
+    cq_plan *plan = &s->plans[s->n];
+    cq_plan_init(plan);
+    const size_t before = error->count;
+    *status = cq_plan_read_text(plan, text, strlen(text), "", ".", cq_search_default(), error);
+    for (size_t c = before; c < error->count; c++) {
+        cq_complaint *complaint = &error->items[c];
+        if (complaint->file[0] == '\0') {
+            complaint->line = complaint->column = 0;
+            complaint->source_line[0] = '\0';
+        }
+    }
+    if (*status < 0) {
+        return NULL;
+    }
+    s->n++;
+    return plan;
+}
+
+/* A quantity of the command line; false after a message. */
+static bool read_quantity(const char *option, const char *text, cq_dimension dimension, double *si) {
+    cq_units *units = cq_units_open();
+    const cq_quantity_fault fault =
+        units == NULL ? CQ_QUANTITY_UNKNOWN_UNIT : cq_units_parse(units, text, dimension, si);
+    if (fault != CQ_QUANTITY_OK) {
+        const char *hint = units == NULL ? NULL : cq_units_hint(units, text, dimension);
+        fprintf(stderr, "clayquench bath: error: --%s '%s'; expected %s%s%s\n", option, text, cq_dimension_words(dimension),
+                hint == NULL ? "" : "; ", hint == NULL ? "" : hint);
+    }
+    cq_units_close(units);
+    return fault == CQ_QUANTITY_OK;
+}
+
+/* The bath's step as a plan has it, in single quotes where a name or path might mean something to YAML. */
+static bool write_step(const cq_call *call, char step[512]) {
+    double at_K = 0.0, speed = 0.0;
+    size_t n = (size_t)snprintf(step, 512, "{in: '");
+    for (const char *p = call->operands[0]; *p != '\0' && n + 120 < 512; p++) {
+        step[n++] = *p;
+        if (*p == '\'') {
+            step[n++] = '\'';
+        }
+    }
+    n += (size_t)snprintf(step + n, 512 - n, "', for: 1 s");
+    if (call->value[AT] != NULL) {
+        if (!read_quantity("at", call->value[AT], CQ_DIM_TEMPERATURE, &at_K)) {
+            return false;
+        }
+        n += (size_t)snprintf(step + n, 512 - n, ", at: %.9g K", at_K);
+    }
+    if (call->value[AGITATION] != NULL) {
+        if (!read_quantity("agitation", call->value[AGITATION], CQ_DIM_SPEED, &speed)) {
+            return false;
+        }
+        n += (size_t)snprintf(step + n, 512 - n, ", agitation: %.9g m/s", speed);
+    }
+    snprintf(step + n, 512 - n, "}");
+    return true;
+}
+
+/* Everything a card needs; the shelf holds it. */
+static cq_status gather(shelf *s, const char *step, cq_bath_wish *wish, cq_clay clays[CQ_CARD_CLAYS],
+                        cq_bath baths[OTHERS], cq_error *error) {
+    static const char *const mixes[CQ_CARD_CLAYS] = {"kaolin", "stone-charcoal-clay", "mortar"};
+    cq_status status;
+    const cq_plan *own = fetch(s, "alloy-600", mixes[0], step, &status, error);
+    if (own == NULL) {
+        return status;
+    }
+    const cq_step_plan *first = &own->steps[0];
+    *wish = (cq_bath_wish){.bath = &first->bath, .at_K = first->at_K, .agitation_m_s = first->agitation_m_s,
+                           .probe_steel = &own->steel, .clays = clays, .coat_m = COAT_M, .others = baths};
+    for (size_t c = 0; c < CQ_CARD_CLAYS; c++) {
+        const cq_plan *plan = fetch(s, "silver", mixes[c], "{in: air, for: 1 s}", &status, error);
+        if (plan == NULL) {
+            return status;
+        }
+        clays[wish->clays_n++] = plan->clay;
+        wish->silver_steel = &plan->steel;
+    }
+    for (size_t b = 0; b < OTHERS && others[b] != NULL; b++) {
+        char text[96];
+        snprintf(text, sizeof text, "{in: %s, for: 1 s}", others[b]);
+        const cq_plan *plan = fetch(s, "alloy-600", mixes[0], text, &status, error);
+        if (plan == NULL) {
+            return status;
+        }
+        baths[wish->others_n++] = plan->steps[0].bath;
+    }
+    return CQ_OK;
+}
+
+static cq_status write_folder(const cq_bath_card *card, const char *json, const char *folder, cq_error *error) {
+    char path[4096];
+    cq_status status = CQ_OK;
+    snprintf(path, sizeof path, "%.4000s/bath.json", folder);
+    status = cq_folder_make(folder, error);
+    status = status < 0 ? status : cq_file_write(path, json, strlen(json), error);
+    for (int n = 0; n < CQ_BATH_PICTURES * CQ_FORMATS && status >= 0; n++) {
+        const cq_bath_picture picture = (cq_bath_picture)(n / CQ_FORMATS);
+        const cq_picture_format format = (cq_picture_format)(n % CQ_FORMATS);
+        unsigned char *bytes = NULL;
+        size_t length = 0;
+        snprintf(path, sizeof path, "%.4000s/%s.%s", folder, cq_bath_picture_stem(picture), cq_format_extension(format));
+        status = cq_bath_picture_draw(card, picture, format, &bytes, &length);
+        status = status < 0 ? status : cq_file_write(path, bytes, length, error);
+        cq_text_free((char *)bytes);
+    }
+    return status;
+}
+
+static cq_status tell(const cq_call *call, const cq_bath_card *card, cq_unit_system units, cq_error *error) {
+    char *json = NULL, *screen = NULL;
+    const char *folder = call->value[FOLDER];
+    cq_status status = cq_report_bath_json(card, &json);
+    if (status >= 0 && call->value[JSON] == NULL) {
+        status = cq_report_bath_screen(card, units, &screen);
+    }
+    if (status >= 0) {
+        fputs(screen == NULL ? json : screen, stdout);
+        fflush(stdout);
+        status = folder == NULL ? CQ_OK : write_folder(card, json, folder, error);
+    }
+    if (status >= 0 && folder != NULL && screen != NULL) {
+        printf("Written to %s: bath.json and the pictures.\n", folder);
+    }
+    cq_text_free(json);
+    cq_text_free(screen);
+    return status;
+}
+
+static int run(const cq_call *call) {
+    cq_unit_system units = CQ_UNITS_METRIC;
+    const char *word = call->value[UNITS];
+    char step[512];
+    if (word != NULL && strcmp(word, "us") == 0) {
+        units = CQ_UNITS_US;
+    } else if (word != NULL && strcmp(word, "metric") != 0) {
+        fprintf(stderr, "clayquench bath: error: unknown units '%s'; expected metric or us\n", word);
+        return CQ_EXIT_USAGE;
+    }
+    if (!write_step(call, step)) {
+        return CQ_EXIT_USAGE;
+    }
+    cq_error error = CQ_ERROR_INIT;
+    shelf s = {.n = 0};
+    cq_bath_wish wish;
+    cq_clay clays[CQ_CARD_CLAYS];
+    cq_bath baths[OTHERS];
+    cq_bath_card *card = NULL;
+    cq_status status = gather(&s, step, &wish, clays, baths, &error);
+    status = status < 0 ? status : cq_bath_card_create(&card, &wish, &error);
+    status = status < 0 ? status : tell(call, card, units, &error);
+    cq_bath_card_free(card);
+    for (size_t n = 0; n < s.n; n++) {
+        cq_plan_clear(&s.plans[n]);
+    }
+    return cq_exit_complaining(status, &error);
+}
+
+const cq_command cq_command_bath = {
+    .name = "bath",
+    .operands = "NAME",
+    .operands_min = 1,
+    .operands_max = 1,
+    .summary = "what a bath does: boiling curve, probes, thin clay",
+    .description =
+        "NAME is a bath that 'clayquench list bath' shows. Shows the heat it draws from bare and coated\n"
+        "steel, the standard and the silver probe, its place among the shipped baths, and how fast a plate\n"
+        "cools under clay of any thickness. With -o, DIR gets bath.json and three pictures as SVG, PNG and PDF.\n",
+    .options = options,
+    .run = run,
+};
