@@ -68,6 +68,7 @@ typedef struct cq_clay {
     const char *summary;
     cq_table conductivity_W_mK;   /* against kelvin */
     cq_table heat_capacity_J_m3K; /* volumetric, against kelvin */
+    double solid_conductivity_W_mK; /* without pores; 0 = not stated */
     double emissivity;            /* 0..1 */
     double porosity;              /* 0..1; informative in this version */
     double drying_factor;         /* dry thickness / wet thickness, 0..1 */

@@ -66,6 +66,7 @@ typedef struct cq_plan {
     bool coat_was_wet;       /* thicknesses were given wet; the drying factor was applied */
     size_t lost_n;
     const cq_lost_plan *lost;
+    bool coat_fired;         /* no water is left in the coat before the quench */
     double contact_m2K_W;    /* gap between clay and steel */
     double soaked;           /* conductivity multiplier of a coat below 0.2 mm; 1 = dry (default) */
     cq_heat_plan heat;

@@ -80,6 +80,23 @@ void cq_read_steel(cq_reader *r, const cq_node *map, const char *path, cq_steel 
 
 /* ---- clay and bath ----------------------------------------------------------------------------------------------- */
 
+/* Gas in closed pores of a solid, whose own conduction counts for nothing: k = ks 2 (1 - p) / (2 + p) [maxwell1873]. Flat cracks lower
+ * it further. */
+static void conduct_by_porosity(cq_reader *r, const cq_node *map, const char *path, cq_clay *clay) {
+    char key[CQ_KEY_SIZE];
+    if (!(clay->solid_conductivity_W_mK > 0.0)) {
+        cq_reader_complain(r, map, cq_key_join(key, "%sconductivity", path), cq_dimension_words(CQ_DIM_CONDUCTIVITY),
+                           "add conductivity:, or solid-conductivity: and porosity:", "no 'conductivity'");
+        return;
+    }
+    double *at = cq_reader_take(r, 2, sizeof *at);
+    if (at != NULL) {
+        at[0] = 293.15;
+        at[1] = clay->solid_conductivity_W_mK * 2.0 * (1.0 - clay->porosity) / (2.0 + clay->porosity);
+        clay->conductivity_W_mK = (cq_table){1, at, at + 1, CQ_INTERPOLATE_LINEAR};
+    }
+}
+
 void cq_read_clay(cq_reader *r, const cq_node *map, const char *path, cq_clay *clay) {
     memset(clay, 0, sizeof *clay);
     cq_fields_default(CQ_OWNER_CLAY, clay);
@@ -87,6 +104,9 @@ void cq_read_clay(cq_reader *r, const cq_node *map, const char *path, cq_clay *c
     clay->summary = text_of(map, "summary");
     clay->drying_factor = 1.0;
     cq_reader_fields(r, map, CQ_OWNER_CLAY, 0, path, clay);
+    if (cq_node_find(map, "conductivity") == NULL) {
+        conduct_by_porosity(r, map, path, clay);
+    }
 }
 
 /* Bath temperatures for which the description holds, unless its range: says otherwise. */

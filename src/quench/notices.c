@@ -79,7 +79,7 @@ static hazards hazards_of(const cq_plan *plan) {
         h.at_flash = h.at_flash || (step->bath.flash_K > 0.0 && step->at_K >= step->bath.flash_K);
         h.near_flash = h.near_flash || (step->bath.flash_K > 0.0 && step->at_K > step->bath.flash_K - near_K);
         h.water_into_hot = h.water_into_hot ||
-                           (step->bath.kind != CQ_BATH_GAS && step->at_K > steam_K && (h.water || clay));
+                           (step->bath.kind != CQ_BATH_GAS && step->at_K > steam_K && (h.water || (clay && !plan->coat_fired)));
         h.water_into_oil = h.water_into_oil || (oil && h.water);
         h.water = h.water || step->bath.kind == CQ_BATH_BOILING;
         h.oil = h.oil || oil;
@@ -117,10 +117,10 @@ void cq_run_cautions(cq_run *run) {
     if (h.water) {
         caution(run, "Steam and spitting water scald: gloves, apron and face shield (29 CFR 1910.133, ANSI Z87.1), nobody beside the bath.");
     }
-    if (run->transforming) {
+    if (run->transforming && run->soaks[0].soak.austenite > 1e-3) {
         caution(run, "Brittle as quenched, steel can fly apart: eye protection on, temper at once.");
     }
-    if (plan->coat.n > 0 || plan->coat.edge_m > 0.0) {
+    if (plan->coat.n > 0 || plan->coat.edge_m > 0.0 || plan->coat.spine_m > 0.0) {
         caution(run, "Mixing and scraping clay frees crystalline silica dust: wet methods or a respirator (29 CFR 1910.1053, HSE EH40).");
     }
     caution(run, "This is an estimate, not a clearance: cracks and warps are not foreseen here. Local codes and licensed practice come first.");

@@ -23,4 +23,26 @@ for plan in "$top"/profiles/plans/*.yaml oil.yaml; do
     done
 done
 expect_text words.txt 'steps.1: faces at .*°F\) are outside the table of measured, 100 °C \(212 °F\) to 850 °C \(1562 °F\)'
+# Clay that was fired through holds no water; conductivity may come from the solid's and the pores.
+cat >fired.yaml <<'PLAN'
+format: clayquench-plan 1
+blade: sloyd-knife
+steel: 1084
+clay:
+  mix: {solid-conductivity: 1.5 W/m/K, porosity: 40 %, heat-capacity: 1.5 MJ/m^3/K}
+  fired: true
+  coat: [{at: 0 mm, thickness: 1 mm}, {at: 28 mm, thickness: 1 mm}]
+heat: {temperature: 800 °C}
+steps: [{in: fast-oil, at: 110 °C, for: 5 s}]
+PLAN
+expect_exit 0 "$program" quench fired.yaml
+grep -q 'flashes to steam' out.txt && fail "a fired coat is called damp"
+sed -i 's/fired: true/fired: false/' fired.yaml
+expect_exit 0 "$program" quench fired.yaml
+tr '\n' ' ' <out.txt | sed 's/  */ /g' >words.txt
+expect_text words.txt 'flashes to steam'
+"$program" quench fired.yaml --json >by-pores.json
+sed -i 's|{solid-conductivity: 1.5 W/m/K,|{conductivity: 0.75 W/m/K,|' fired.yaml # 1.5 x 2 (1 - 0.4) / (2 + 0.4)
+"$program" quench fired.yaml --json >by-number.json
+[ "$(grep HV by-pores.json)" = "$(grep HV by-number.json)" ] || fail "the mix conducts otherwise than 2 (1 - p) / (2 + p) of its solid"
 finish

@@ -54,7 +54,7 @@ START_TEST(explains_numbered_keys_and_results) {
         cq_text_free(text);
     }
     char *text = explained("clay");
-    ck_assert_ptr_nonnull(strstr(text, "keys: mix, wet, contact, soaked, coat, edge, spine"));
+    ck_assert_ptr_nonnull(strstr(text, "keys: mix, wet, contact, soaked, fired, coat, edge, spine"));
     cq_text_free(text);
     text = explained("heat.hold");
     ck_assert_ptr_nonnull(strstr(text, "default: 300 s"));
