@@ -566,7 +566,8 @@ static double evaluate_outflow(cq_heat *h, const cq_heat_client *client, const d
             h->outflow_new_W_m[e] = 0.0;
         }
     }
-    return apart / (all + STILL_W_m); /* near the bath's temperature a share would be one of rounding */
+    const double still = h->grid->symmetric ? 0.5 * STILL_W_m : STILL_W_m; /* half a section, half of it: the same steps */
+    return apart / (all + still); /* near the bath's temperature a share alone would be one of rounding */
 }
 
 /* Where the flux falls with temperature a line alone can have other roots than the section has, and sweeps would swing between

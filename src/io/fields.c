@@ -11,7 +11,9 @@
 #define NONE NAN
 #define EVERY (~0u)
 #define FAMILY(f) (1u << CQ_FAMILY_##f)
-#define SHAPED (FAMILY(FLAT) | FAMILY(CONVEX) | FAMILY(RIDGED))
+#define STATED                                                                                                         \
+    (FAMILY(FLAT) | FAMILY(CONVEX) | FAMILY(RIDGED) | FAMILY(HOLLOW) | FAMILY(ONE_SIDED) | FAMILY(DOUBLE_EDGED))
+#define SHAPED (STATED | FAMILY(OUTLINE))
 #define TRANSFORMING (1u << CQ_STEEL_TRANSFORMING)
 #define INERT (1u << CQ_STEEL_INERT)
 #define BOILING (1u << CQ_BATH_BOILING)
@@ -50,8 +52,9 @@
     FIELD(owner, key, TOLD, dim, least, most, NONE, 0, EVERY, 0, NULL, NULL, words)
 #define RESERVED(owner, key, words) FIELD(owner, key, RESERVED, SHARE, 0, 0, NONE, 0, EVERY, 0, NULL, NULL, words)
 
-static const char *const FAMILIES[] = {"flat", "convex", "ridged", "plate", "round", NULL};
-static const char *const FAMILIES_LATER[] = {"hollow", "one-sided", "double-edged", "outline", NULL};
+static const char *const FAMILIES[] = {"flat",         "convex",  "ridged", "hollow", "one-sided",
+                                       "double-edged", "outline", "plate",  "round",  NULL};
+static const char *const SIDES[] = {"left", "right", NULL};
 static const char *const SURFACES[] = {"ground", "polished", "scratched-across", NULL};
 static const char *const STEEL_KINDS[] = {"transforming", "inert", NULL};
 static const char *const BATH_KINDS[] = {"boiling", "gas", "table", "oil", NULL};
@@ -80,13 +83,17 @@ const cq_field CQ_FIELDS[] = {
     RESERVED(PLAN, "skin", "a decarburised skin"),
     RESERVED(PLAN, "stations", "several sections along the length"),
 
-    CHOICE(BLADE, "section", EVERY, FAMILIES, FAMILIES_LATER, cq_blade, family, "family of the cross-section"),
-    QUANTITY(BLADE, "height", LENGTH, 3 * MM, 200 * MM, NONE, EVERY, SHAPED, cq_blade, height_m,
-             "edge flat to spine flat; a plate or round may state it, and it changes nothing there"),
-    QUANTITY(BLADE, "edge", LENGTH, 0.1 * MM, 30 * MM, NONE, SHAPED, SHAPED, cq_blade, edge_m,
+    CHOICE(BLADE, "section", EVERY, FAMILIES, NULL, cq_blade, family, "family of the cross-section"),
+    QUANTITY(
+        BLADE, "height", LENGTH, 3 * MM, 200 * MM, NONE, EVERY & ~FAMILY(OUTLINE), STATED, cq_blade, height_m,
+        "edge flat to spine flat, of a double-edged section to the second edge; a plate or round may state it, and it "
+        "changes nothing there"),
+    QUANTITY(BLADE, "edge", LENGTH, 0.1 * MM, 30 * MM, NONE, STATED, STATED, cq_blade, edge_m,
              "thickness across the edge flat, before the quench"),
-    QUANTITY(BLADE, "spine", LENGTH, 0.1 * MM, 60 * MM, NONE, SHAPED, SHAPED, cq_blade, spine_m,
-             "thickness across the spine flat (mune)"),
+    QUANTITY(
+        BLADE, "spine", LENGTH, 0.1 * MM, 60 * MM, NONE, STATED, STATED & ~FAMILY(DOUBLE_EDGED), cq_blade, spine_m,
+        "thickness across the spine flat (mune); of a double-edged section across the second edge, absent: that of "
+        "the first"),
     QUANTITY(BLADE, "thickness", LENGTH, 0.1 * MM, 100 * MM, NONE, FAMILY(PLATE), FAMILY(PLATE), cq_blade, spine_m,
              "thickness of a plate"),
     QUANTITY(BLADE, "diameter", LENGTH, 0.5 * MM, 200 * MM, NONE, FAMILY(ROUND), FAMILY(ROUND), cq_blade, spine_m,
@@ -96,15 +103,35 @@ const cq_field CQ_FIELDS[] = {
         BLADE, "bulge", LENGTH, 0.0, 10 * MM, NONE, FAMILY(CONVEX), 0, cq_blade, bulge_m,
         "convex: how far each flank stands out at mid-height from the straight line between edge and spine; absent: an "
         "eighth of spine minus edge, so that the flanks end about parallel at the spine"),
-    OWN(BLADE, "ridge", FAMILY(RIDGED), FAMILY(RIDGED), "ridged: height and thickness of the ridge (shinogi)"),
+    QUANTITY(
+        BLADE, "hollow", LENGTH, 0.0, 10 * MM, NONE, FAMILY(HOLLOW), 0, cq_blade, hollow_m,
+        "hollow: how far each flank, an arc of a circle, stands back at mid-height from the straight line between edge "
+        "and spine; absent: an eighth of spine minus edge, so that the flanks leave the edge about parallel"),
+    FIELD(BLADE, "flat-face", CHOICE, SHARE, 0, 0, NONE, offsetof(cq_blade, flat_side), FAMILY(ONE_SIDED), 0, SIDES,
+          NULL,
+          "one-sided: the face that is an upright plane, as seen from the heel toward the point, edge down; the other "
+          "carries the bevel; absent: left"),
+    OWN(BLADE, "ridge", FAMILY(RIDGED) | FAMILY(ONE_SIDED) | FAMILY(DOUBLE_EDGED),
+        FAMILY(RIDGED) | FAMILY(DOUBLE_EDGED),
+        "height and thickness of the ridge (shinogi), the thickest place; of a one-sided section it may be absent"),
+    OWN(BLADE, "groove", SHAPED, 0,
+        "a groove (hi) in both faces, an arc of a circle across the height; of any family but plate and round"),
+    OWN(BLADE, "points", FAMILY(OUTLINE), 0,
+        "outline: [height, half thickness] from the edge flat, height 0 mm, up to the spine, joined by straight lines"),
+    OWN(BLADE, "left", FAMILY(OUTLINE), 0,
+        "outline: [height, distance] of the left face from an upright plane, outward; with right: in place of points:"),
+    OWN(BLADE, "right", FAMILY(OUTLINE), 0, "outline: the same of the right face, to the same height"),
     TEXT(BLADE, "surface", 0, SURFACES, cq_blade, surface, "finish of the faces, as the smith states it"),
-    RESERVED(BLADE, "groove", "a groove (hi)"),
-    RESERVED(BLADE, "points", "points of an outline"),
-    RESERVED(BLADE, "left", "points of the left outline"),
-    RESERVED(BLADE, "right", "points of the right outline"),
-    QUANTITY(RIDGE, "at", LENGTH, 0.5 * MM, 200 * MM, NONE, EVERY, EVERY, cq_blade, ridge_at_m, "height of the ridge"),
+    QUANTITY(RIDGE, "at", LENGTH, 0.5 * MM, 200 * MM, NONE, EVERY, FAMILY(RIDGED) | FAMILY(ONE_SIDED), cq_blade,
+             ridge_at_m, "height of the ridge; double-edged: absent means mid-height"),
     QUANTITY(RIDGE, "thickness", LENGTH, 0.2 * MM, 60 * MM, NONE, EVERY, EVERY, cq_blade, ridge_thickness_m,
-             "thickness at the ridge"),
+             "whole thickness at the ridge"),
+    QUANTITY(GROOVE, "at", LENGTH, 0.5 * MM, 200 * MM, NONE, EVERY, EVERY, cq_blade, groove_at_m,
+             "height of the groove's middle"),
+    QUANTITY(GROOVE, "width", LENGTH, 0.5 * MM, 100 * MM, NONE, EVERY, EVERY, cq_blade, groove_width_m,
+             "from rim to rim along the height"),
+    QUANTITY(GROOVE, "depth", LENGTH, 0.02 * MM, 20 * MM, NONE, EVERY, EVERY, cq_blade, groove_depth_m,
+             "on each face, below the straight line between the rims, at the middle"),
 
     CHOICE(STEEL, "kind", 0, STEEL_KINDS, NULL, cq_steel, kind, "does the steel transform; absent: transforming"),
     OWN(STEEL, "grade", EVERY, 0, "the same as from:"),
@@ -308,6 +335,7 @@ const char *cq_owner_path(cq_owner owner) {
         [CQ_OWNER_PLAN] = "",
         [CQ_OWNER_BLADE] = "blade.",
         [CQ_OWNER_RIDGE] = "blade.ridge.",
+        [CQ_OWNER_GROOVE] = "blade.groove.",
         [CQ_OWNER_STEEL] = "steel.",
         [CQ_OWNER_ELEMENTS] = "steel.batch.",
         [CQ_OWNER_CLAY_LAYER] = "clay.",
@@ -330,8 +358,9 @@ const char *cq_owner_path(cq_owner owner) {
 }
 
 const char *cq_owner_variant(cq_owner owner, int variant) {
-    static const char *const blades[] = {"a flat section", "a convex section", "a ridged section", "a plate",
-                                         "a round"};
+    static const char *const blades[] = {
+        "a flat section",         "a convex section", "a ridged section", "a hollow section", "a one-sided section",
+        "a double-edged section", "an outline",       "a plate",          "a round"};
     static const char *const steels[] = {"a transforming steel", "an inert steel"};
     static const char *const baths[] = {"a boiling bath", "a gas", "a tabulated bath", "an oil"};
     return owner == CQ_OWNER_BLADE   ? blades[variant]

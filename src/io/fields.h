@@ -26,6 +26,7 @@ typedef enum cq_owner {
     CQ_OWNER_PLAN,
     CQ_OWNER_BLADE,
     CQ_OWNER_RIDGE,
+    CQ_OWNER_GROOVE,
     CQ_OWNER_STEEL,
     CQ_OWNER_ELEMENTS,
     CQ_OWNER_CLAY_LAYER,
@@ -46,8 +47,8 @@ typedef enum cq_owner {
     CQ_OWNERS
 } cq_owner;
 
-/* One key. `allowed` and `needed` are sets of variants of the owner, bit v for variant v: cq_family of a blade,
- * cq_steel_kind, cq_bath_kind; every other owner has the one variant 0. */
+/* One key. `allowed` and `needed` are sets of variants of the owner, bit v for variant v: cq_family of a blade and
+ * its ridge, cq_steel_kind, cq_bath_kind; every other owner has the one variant 0. */
 typedef struct cq_field {
     cq_owner owner;
     const char *key;

@@ -128,7 +128,7 @@ static bool is_told(const cq_reader *r, size_t told, const char *key) {
  * before those of `root`. */
 static void check_whole(cq_reader *r, const cq_node *root, const char *prefix, const cq_plan *plan, unsigned parts) {
     cq_error whole = CQ_ERROR_INIT;
-    cq_plan_check_parts(plan, parts, &whole);
+    const cq_status status = cq_plan_check_parts(plan, parts, &whole);
     const size_t told = r->error == NULL ? 0 : r->error->count;
     for (size_t c = 0; c < whole.count; c++) {
         const cq_complaint *from = &whole.items[c];
@@ -137,7 +137,7 @@ static void check_whole(cq_reader *r, const cq_node *root, const char *prefix, c
             cq_reader_complain(r, follow(root, key), key, from->expected, from->remedy, "%s", from->found);
         }
     }
-    r->status = whole.lost > 0 ? CQ_ERR_MEMORY : r->status;
+    r->status = whole.lost > 0 || status == CQ_ERR_MEMORY ? CQ_ERR_MEMORY : r->status;
     cq_error_clear(&whole);
 }
 

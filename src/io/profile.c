@@ -13,25 +13,114 @@ static const char *text_of(const cq_node *map, const char *key) {
 
 /* ---- blade ------------------------------------------------------------------------------------------------------- */
 
+/* The mapping under `name` of a blade, field by field. */
+static void read_part(cq_reader *r, const cq_node *map, const char *name, cq_owner owner, int family, const char *path,
+                      cq_blade *blade) {
+    const cq_node *part = cq_node_find(map, name);
+    char key[CQ_KEY_SIZE], keys[128], found[128];
+    if (part == NULL) {
+        return;
+    }
+    if (part->kind == CQ_NODE_MAP) {
+        cq_reader_fields(r, part, owner, family, cq_key_join(key, "%s%s.", path, name), blade);
+    } else {
+        char expected[160];
+        snprintf(expected, sizeof expected, "a mapping with %s", cq_field_list(owner, keys, sizeof keys));
+        cq_reader_complain(r, part, cq_key_join(key, "%s%s", path, name), expected, "", "%s",
+                           cq_node_words(part, found, sizeof found));
+    }
+}
+
+/* One [height, distance] of an outline; both are read, so that both faults are told. */
+static void read_outline_point(cq_reader *r, const cq_node *pair, const char *key, double least_m,
+                               cq_outline_point *point) {
+    char part[CQ_KEY_SIZE], found[128];
+    if (pair->kind != CQ_NODE_LIST || pair->n != 2) {
+        cq_reader_complain(r, pair, key, "a pair, for instance [8 mm, 1.2 mm]", "", "%s",
+                           pair->kind == CQ_NODE_LIST ? "a list of another length"
+                                                      : cq_node_words(pair, found, sizeof found));
+        return;
+    }
+    cq_reader_quantity(r, pair->item[0], cq_key_join(part, "%s.0", key), CQ_DIM_LENGTH, 0.0, 0.2, &point->at_m);
+    cq_reader_quantity(r, pair->item[1], cq_key_join(part, "%s.1", key), CQ_DIM_LENGTH, least_m, 30e-3, &point->out_m);
+}
+
+/* The list under `name`; NULL after a complaint. */
+static const cq_outline_point *read_outline(cq_reader *r, const cq_node *map, const char *name, const char *path,
+                                            double least_m, size_t *n) {
+    const cq_node *node = cq_node_find(map, name), *list = cq_reader_value(node);
+    char key[CQ_KEY_SIZE], found[128];
+    if (list != node) { /* under `value`, with its source */
+        cq_reader_fields(r, node, CQ_OWNER_VALUE, 0, cq_key_join(key, "%s%s.", path, name), NULL);
+    }
+    cq_key_join(key, "%s%s", path, name);
+    if (list->kind != CQ_NODE_LIST || list->n < 2) {
+        cq_reader_complain(r, list, key, "two points or more, for instance [[0 mm, 0.6 mm], [28 mm, 1.6 mm]]", "", "%s",
+                           list->kind == CQ_NODE_LIST ? "a shorter list" : cq_node_words(list, found, sizeof found));
+        return NULL;
+    }
+    cq_outline_point *points = cq_reader_take(r, list->n, sizeof *points);
+    for (size_t i = 0; points != NULL && i < list->n; i++) {
+        char item[CQ_KEY_SIZE];
+        read_outline_point(r, list->item[i], cq_key_join(item, "%s.%zu", key, i), least_m, &points[i]);
+    }
+    *n = list->n;
+    return points;
+}
+
+/* points: for both faces, or left: and right:. Height, edge and spine follow from their ends. */
+static void read_outlines(cq_reader *r, const cq_node *map, const char *path, cq_blade *b) {
+    const bool points = cq_node_find(map, "points") != NULL, left = cq_node_find(map, "left") != NULL,
+               right = cq_node_find(map, "right") != NULL;
+    char key[CQ_KEY_SIZE];
+    if (points ? left || right : !left || !right) {
+        const char *at = points ? (left ? "left" : "right") : left ? "left" : "right";
+        cq_reader_complain(r, cq_node_key(map, at), cq_key_join(key, "%spoints", path),
+                           "points: for both faces, or left: and right:", points ? "remove one of them" : "", "%s",
+                           points          ? "both ways at once"
+                           : left || right ? "one face only"
+                                           : "an outline without points");
+        return;
+    }
+    if (points) {
+        const double least_m = 0.05e-3; /* half of what an edge may be */
+        b->left = b->right = read_outline(r, map, "points", path, least_m, &b->left_n);
+        b->right_n = b->left_n;
+    } else {
+        b->left = read_outline(r, map, "left", path, -30e-3, &b->left_n);
+        b->right = read_outline(r, map, "right", path, -30e-3, &b->right_n);
+    }
+    if (b->left != NULL && b->right != NULL) {
+        b->height_m = b->left[b->left_n - 1].at_m;
+        b->edge_m = b->left[0].out_m + b->right[0].out_m;
+        b->spine_m = b->left[b->left_n - 1].out_m + b->right[b->right_n - 1].out_m;
+    }
+}
+
 void cq_read_blade(cq_reader *r, const cq_node *map, const char *path, cq_blade *blade) {
     memset(blade, 0, sizeof *blade);
     blade->name = text_of(map, "name");
     blade->summary = text_of(map, "summary");
     const int family = cq_reader_choice(map, CQ_OWNER_BLADE, "section");
     cq_reader_fields(r, map, CQ_OWNER_BLADE, family, path, blade);
-    const cq_node *ridge = cq_node_find(map, "ridge");
-    char key[CQ_KEY_SIZE], found[128];
-    if (ridge != NULL && family == CQ_FAMILY_RIDGED) {
-        if (ridge->kind == CQ_NODE_MAP) {
-            cq_reader_fields(r, ridge, CQ_OWNER_RIDGE, 0, cq_key_join(key, "%sridge.", path), blade);
-        } else {
-            cq_reader_complain(r, ridge, cq_key_join(key, "%sridge", path), "a mapping with at: and thickness:", "",
-                               "%s", cq_node_words(ridge, found, sizeof found));
-        }
+    const bool ridged = family == CQ_FAMILY_RIDGED || family == CQ_FAMILY_ONE_SIDED || family == CQ_FAMILY_DOUBLE_EDGED;
+    if (ridged) {
+        read_part(r, map, "ridge", CQ_OWNER_RIDGE, family, path, blade);
     }
+    if (family >= 0 && family < CQ_FAMILY_PLATE) {
+        read_part(r, map, "groove", CQ_OWNER_GROOVE, 0, path, blade);
+    }
+    const double eighth = blade->spine_m > blade->edge_m ? (blade->spine_m - blade->edge_m) / 8.0 : 0.0;
     if (family == CQ_FAMILY_CONVEX && cq_node_find(map, "bulge") == NULL) {
-        /* an arc of this sagitta is parallel to the mid-plane at the spine (small slopes) */
-        blade->bulge_m = blade->spine_m > blade->edge_m ? (blade->spine_m - blade->edge_m) / 8.0 : 0.0;
+        blade->bulge_m = eighth; /* an arc of this sagitta is parallel to the mid-plane at the spine (small slopes) */
+    } else if (family == CQ_FAMILY_HOLLOW && cq_node_find(map, "hollow") == NULL) {
+        blade->hollow_m = eighth; /* the same at the edge */
+    } else if (family == CQ_FAMILY_DOUBLE_EDGED) {
+        blade->spine_m = cq_node_find(map, "spine") == NULL ? blade->edge_m : blade->spine_m;
+        const cq_node *ridge = cq_node_find(map, "ridge");
+        blade->ridge_at_m = cq_node_find(ridge, "at") == NULL ? 0.5 * blade->height_m : blade->ridge_at_m;
+    } else if (family == CQ_FAMILY_OUTLINE) {
+        read_outlines(r, map, path, blade);
     }
 }
 

@@ -303,8 +303,9 @@ static void complain_of_unknown(cq_reader *r, const cq_node *map, size_t e, cq_o
 
 /* A field may be allowed for other variants only: a flat section has no diameter. */
 static void complain_of_misplaced(cq_reader *r, const cq_node *at, const cq_field *f, int variant, const char *key) {
-    char expected[128] = "nothing here";
-    for (int v = 0, n = 0; v < 8; v++) {
+    char expected[192] = "nothing here";
+    const int variants = f->owner == CQ_OWNER_BLADE ? CQ_FAMILIES : 3;
+    for (int v = 0, n = 0; v < variants; v++) {
         if ((f->allowed & (1u << v)) != 0 && f->allowed != ~0u) {
             const size_t end = n > 0 ? strlen(expected) : 0;
             snprintf(expected + end, sizeof expected - end, "%s%s", n > 0 ? " or " : "this key only for ",

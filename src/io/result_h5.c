@@ -107,7 +107,7 @@ static void write_grid(writer *w, const cq_grid *g) {
     const hsize_t nodes[2] = {(hsize_t)g->along + 1, (hsize_t)g->across + 1},
                   cells[2] = {(hsize_t)g->along, (hsize_t)g->across};
     put(w, to, "node_x_m", 2, nodes, g->node_x_m, "m", "height above the edge flat", "along across");
-    put(w, to, "node_y_m", 2, nodes, g->node_y_m, "m", "distance from the mid-plane, right positive", "along across");
+    put(w, to, "node_y_m", 2, nodes, g->node_y_m, "m", "distance from the plane y = 0, right positive", "along across");
     hid_t kind = create_set(w, to, "kind", H5T_NATIVE_UINT8, 2, cells, "1", "0 none, 1 steel, 2 clay", "along across");
     if (kind >= 0) {
         note(w, H5Dwrite(kind, H5T_NATIVE_UINT8, H5S_ALL, H5S_ALL, H5P_DEFAULT, g->kind));

@@ -69,7 +69,7 @@ static double clamped(double v, double low, double high) {
     return v < low ? low : (v > high ? high : v);
 }
 
-/* Distance of steel cell `across` of row `row` from the mid-plane, signed, m. */
+/* Distance of steel cell `across` of row `row` from y = 0, signed, m. */
 static double offset_of(const cq_run *run, int row, int across) {
     const cq_grid *g = run->grid;
     return g->center_y_m[(g->steel_i0 + row) * g->across + g->steel_j0 + across];
@@ -81,26 +81,32 @@ static double below_face(const cq_run *run, const double *field, int row, int si
     const int n = run->steel_across;
     const bool left = side == CQ_SIDE_LEFT && !g->symmetric;
     const int node = (g->steel_i0 + row) * (g->across + 1) + (left ? g->steel_j0 : g->steel_j1);
-    const double face = g->one_dimensional ? fabs(g->node_y_m[node]) : 0.5 * fabs(g->node_y_m[node] + g->node_y_m[node + g->across + 1]);
+    const double out = left ? -1.0 : 1.0; /* distances grow outward; a face may lie on either side of y = 0 */
+    const int above = g->one_dimensional ? node : node + g->across + 1;
+    const double face = out * 0.5 * (g->node_y_m[node] + g->node_y_m[above]);
     const double *f = field + (size_t)row * (size_t)n;
     int outer = left ? 0 : n - 1;
     const int inward = left ? 1 : -1;
     const double target = face - depth_m;
-    while (outer + 2 * inward >= 0 && outer + 2 * inward < n && fabs(offset_of(run, row, outer + inward)) > target) {
+    while (outer + 2 * inward >= 0 && outer + 2 * inward < n && out * offset_of(run, row, outer + inward) > target) {
         outer += inward;
     }
-    const double y0 = fabs(offset_of(run, row, outer)), y1 = fabs(offset_of(run, row, outer + inward));
+    const double y0 = out * offset_of(run, row, outer), y1 = out * offset_of(run, row, outer + inward);
     return f[outer] + (f[outer + inward] - f[outer]) * (target - y0) / (y1 - y0);
 }
 
+/* A parabola across with zero slope on the mid-plane; of a full grid through the means of the two innermost pairs. */
 static double on_mid_plane(const cq_run *run, const double *field, int row) {
     const double *f = field + (size_t)row * (size_t)run->steel_across;
-    if (!run->grid->symmetric) {
-        const int half = run->steel_across / 2;
-        return 0.5 * (f[half - 1] + f[half]);
+    if (run->grid->symmetric) {
+        const double y0 = offset_of(run, row, 0), y1 = offset_of(run, row, 1);
+        return f[0] - (f[1] - f[0]) * y0 * y0 / (y1 * y1 - y0 * y0);
     }
-    const double y0 = offset_of(run, row, 0), y1 = offset_of(run, row, 1);
-    return f[0] - (f[1] - f[0]) * y0 * y0 / (y1 * y1 - y0 * y0);
+    const int h = run->steel_across / 2;
+    const double y0 = 0.5 * (offset_of(run, row, h) - offset_of(run, row, h - 1));
+    const double y1 = 0.5 * (offset_of(run, row, h + 1) - offset_of(run, row, h - 2));
+    const double f0 = 0.5 * (f[h - 1] + f[h]), f1 = 0.5 * (f[h - 2] + f[h + 1]);
+    return f0 - (f1 - f0) * y0 * y0 / (y1 * y1 - y0 * y0);
 }
 
 static double height_of_row(const cq_run *run, int row) {
@@ -277,6 +283,11 @@ static void temper_place(const cq_run *run, const place *p, double *HV, double *
     *HRC = cq_hardness_HRC(*HV);
 }
 
+/* What is meant to stay soft: the spine; between two edges the body. */
+static const cq_spot *back_of(const cq_run *run) {
+    return run->section->family == CQ_FAMILY_DOUBLE_EDGED ? &run->result.body : &run->result.spine;
+}
+
 static cq_verdict judge(const cq_run *run) {
     const cq_result *r = &run->result;
     const cq_profile_along *a = &r->along;
@@ -293,7 +304,7 @@ static cq_verdict judge(const cq_run *run) {
     if (count_crossings(a, a->martensite_left) > 2 || count_crossings(a, a->martensite_right) > 2) {
         return CQ_VERDICT_BROKEN;
     }
-    if (r->spine.fraction[CQ_MARTENSITE] >= HARD) {
+    if (back_of(run)->fraction[CQ_MARTENSITE] >= HARD) {
         return CQ_VERDICT_SPINE;
     }
     return r->contrast_HV < FAINT_HV ? CQ_VERDICT_FAINT : CQ_VERDICT_GOOD;
@@ -389,7 +400,7 @@ cq_status cq_run_answer(cq_run *run) {
         const place spine = place_at(run, height - INSET_M, false);
         r->spine = spine.spot;
         temper_place(run, &spine, &r->spine_temper_HV, &r->spine_temper_HRC);
-        r->contrast_HV = r->edge.HV - r->spine.HV;
+        r->contrast_HV = r->edge.HV - back_of(run)->HV;
         status = find_line(run);
         r->verdict = judge(run);
     } else {

@@ -69,7 +69,7 @@ static bool has(const check *c, unsigned parts) {
 }
 
 static bool is_shaped(cq_family family) {
-    return family == CQ_FAMILY_FLAT || family == CQ_FAMILY_CONVEX || family == CQ_FAMILY_RIDGED;
+    return family >= CQ_FAMILY_FLAT && family < CQ_FAMILY_PLATE;
 }
 
 /* ---- blade ------------------------------------------------------------------------------------------------------- */
@@ -95,6 +95,98 @@ static void check_ridge(check *c) {
     }
 }
 
+static void check_groove(check *c) {
+    const cq_blade *b = &c->plan->blade;
+    length(c, "blade.groove.width", b->groove_width_m, 0.5e-3, 0.1);
+    length(c, "blade.groove.depth", b->groove_depth_m, 0.02e-3, 20e-3);
+    if (!within(b->groove_at_m, 0.0, b->height_m)) {
+        fault(c, "blade.groove.at", "a height on the blade", "", "%.4g mm on a section %.4g mm high",
+              b->groove_at_m * MM, b->height_m * MM);
+    }
+}
+
+static void check_family(check *c) {
+    const cq_blade *b = &c->plan->blade;
+    const bool free_spine = b->family == CQ_FAMILY_RIDGED || b->family == CQ_FAMILY_DOUBLE_EDGED ||
+                            b->family == CQ_FAMILY_OUTLINE; /* may be thinner than the edge */
+    if (!free_spine && b->spine_m > 0.0 && !(b->spine_m >= b->edge_m)) {
+        fault(c, "blade.spine", "a spine at least as thick as the edge", "swap edge and spine?",
+              "spine %.4g mm under edge %.4g mm", b->spine_m * MM, b->edge_m * MM);
+    }
+    if (b->family != CQ_FAMILY_OUTLINE && b->height_m > 0.0 && b->spine_m > 1.5 * b->height_m) {
+        fault(c, "blade.spine", "a section taller than it is thick", "", "spine %.4g mm on a height of %.4g mm",
+              b->spine_m * MM, b->height_m * MM);
+    }
+    if (b->family == CQ_FAMILY_CONVEX && !within(b->bulge_m, 0.0, 0.125 * b->height_m)) {
+        fault(c, "blade.bulge", "from 0 to an eighth of the height", "", "%.4g mm", b->bulge_m * MM);
+    }
+    if (b->family == CQ_FAMILY_HOLLOW && !within(b->hollow_m, 0.0, 0.125 * b->height_m)) {
+        fault(c, "blade.hollow", "from 0 to an eighth of the height", "", "%.4g mm", b->hollow_m * MM);
+    }
+    if (b->family == CQ_FAMILY_RIDGED || b->family == CQ_FAMILY_DOUBLE_EDGED ||
+        (b->family == CQ_FAMILY_ONE_SIDED && fabs(b->ridge_thickness_m) > 0.0)) {
+        check_ridge(c);
+    }
+    if (fabs(b->groove_width_m) > 0.0 || fabs(b->groove_depth_m) > 0.0) {
+        check_groove(c);
+    }
+}
+
+/* An outline says height, edge and spine by its first and last points. */
+static void check_ends(check *c) {
+    const cq_blade *b = &c->plan->blade;
+    const char *list = b->left == b->right ? "points" : "left";
+    const struct {
+        size_t point;
+        double value_m, least_m, most_m;
+        const char *what;
+    } ends[] = {{0, b->edge_m, 0.1e-3, 30e-3, "thickness across the edge flat"},
+                {b->left_n > 0 ? b->left_n - 1 : 0, b->spine_m, 0.1e-3, 60e-3, "thickness across the spine flat"},
+                {b->left_n > 0 ? b->left_n - 1 : 0, b->height_m, 3e-3, 0.2, "height"}};
+    for (size_t e = 0; e < sizeof ends / sizeof ends[0]; e++) {
+        if (!within(ends[e].value_m, ends[e].least_m * (1.0 - 1e-9), ends[e].most_m * (1.0 + 1e-9))) {
+            char key[64], expected[96];
+            snprintf(key, sizeof key, "blade.%s.%zu", list, ends[e].point);
+            snprintf(expected, sizeof expected, "a %s from %g to %g mm", ends[e].what, ends[e].least_m * MM,
+                     ends[e].most_m * MM);
+            fault(c, key, expected, "", "%.4g mm", ends[e].value_m * MM);
+        }
+    }
+}
+
+/* Nowhere may a blade be thinner than an edge may be. */
+static void check_thinnest(check *c, const cq_section *section) {
+    for (int side = 0; side < CQ_SIDES; side++) {
+        const cq_flank *f = &section->side[side];
+        for (size_t i = 0; i < f->n; i++) {
+            const double thickness = f->foot_y_m[i] + cq_section_half_thickness(section, 1 - side, f->foot_x_m[i]);
+            if (!(thickness >= 0.1e-3 * (1.0 - 1e-9))) {
+                fault(c, "blade", "0.1 mm of steel or more at every height", "", "thickness %.3g mm at height %.4g mm",
+                      thickness * MM, f->foot_x_m[i] * MM);
+                return;
+            }
+        }
+    }
+}
+
+/* Faces that cross, lean too much or have their points out of order show when the bare section is built. */
+static void check_outline(check *c) {
+    cq_section *section = NULL;
+    cq_error error = CQ_ERROR_INIT;
+    const cq_status status = cq_section_create(&section, &c->plan->blade, NULL, &error);
+    if (section != NULL) {
+        check_thinnest(c, section);
+    }
+    cq_section_free(section);
+    if (status == CQ_ERR_MEMORY || error.lost > 0) {
+        c->status = CQ_ERR_MEMORY;
+    }
+    for (size_t i = 0; i < error.count && status == CQ_ERR_GEOMETRY; i++) {
+        fault(c, error.items[i].key, error.items[i].expected, error.items[i].remedy, "%s", error.items[i].found);
+    }
+    cq_error_clear(&error);
+}
+
 static void check_blade(check *c) {
     const cq_blade *b = &c->plan->blade;
     if (b->family == CQ_FAMILY_PLATE || b->family == CQ_FAMILY_ROUND) {
@@ -105,22 +197,16 @@ static void check_blade(check *c) {
         fault(c, "blade.section", "a family of this version", "", "an unknown family of sections");
         return;
     }
-    length(c, "blade.height", b->height_m, 3e-3, 0.2);
-    length(c, "blade.edge", b->edge_m, 0.1e-3, 30e-3);
-    length(c, "blade.spine", b->spine_m, 0.1e-3, 60e-3);
-    if (b->family != CQ_FAMILY_RIDGED && b->spine_m > 0.0 && !(b->spine_m >= b->edge_m)) {
-        fault(c, "blade.spine", "a spine at least as thick as the edge", "swap edge and spine?",
-              "spine %.4g mm under edge %.4g mm", b->spine_m * MM, b->edge_m * MM);
+    if (b->family == CQ_FAMILY_OUTLINE) {
+        check_ends(c);
+    } else {
+        length(c, "blade.height", b->height_m, 3e-3, 0.2);
+        length(c, "blade.edge", b->edge_m, 0.1e-3, 30e-3);
+        length(c, "blade.spine", b->spine_m, 0.1e-3, 60e-3);
     }
-    if (b->height_m > 0.0 && b->spine_m > 1.5 * b->height_m) {
-        fault(c, "blade.spine", "a section taller than it is thick", "", "spine %.4g mm on a height of %.4g mm",
-              b->spine_m * MM, b->height_m * MM);
-    }
-    if (b->family == CQ_FAMILY_CONVEX && !within(b->bulge_m, 0.0, 0.125 * b->height_m)) {
-        fault(c, "blade.bulge", "from 0 to an eighth of the height", "", "%.4g mm", b->bulge_m * MM);
-    }
-    if (b->family == CQ_FAMILY_RIDGED) {
-        check_ridge(c);
+    check_family(c);
+    if (c->status == CQ_OK) { /* the blade is the first part */
+        check_outline(c);
     }
 }
 

@@ -10,17 +10,19 @@ enum { FIXED_FRAMES = 24, FIRST_CAPACITY = 512 };
 
 static const double FIVE_HUNDRED_K = 773.15, WETTED = 0.5, AT_ONCE_S = 0.05;
 
-/* Temperature on the mid-plane of row `row`: parabola across with zero slope at the middle (half grid), or the mean of the
- * two innermost cells (full grid). */
+/* Temperature on the mid-plane of row `row`: parabola across with zero slope there, through the two innermost cells
+ * (half grid) or the means of the two innermost pairs (full grid). */
 static double mid_of_row(const cq_run *run, const double *T, int row) {
     const cq_grid *g = run->grid;
     const int at = cq_run_row_at(run, row), cell = (g->steel_i0 + row) * g->across + g->steel_j0;
-    if (!g->symmetric) {
-        const int half = run->steel_across / 2;
-        return 0.5 * (T[at + half - 1] + T[at + half]);
+    const double *t = T + at, *y = g->center_y_m + cell;
+    if (g->symmetric) {
+        return t[0] - (t[1] - t[0]) * y[0] * y[0] / (y[1] * y[1] - y[0] * y[0]);
     }
-    const double y0 = g->center_y_m[cell], y1 = g->center_y_m[cell + 1];
-    return T[at] - (T[at + 1] - T[at]) * y0 * y0 / (y1 * y1 - y0 * y0);
+    const int h = run->steel_across / 2;
+    const double y0 = 0.5 * (y[h] - y[h - 1]), y1 = 0.5 * (y[h + 1] - y[h - 2]);
+    const double t0 = 0.5 * (t[h - 1] + t[h]), t1 = 0.5 * (t[h - 2] + t[h + 1]);
+    return t0 - (t1 - t0) * y0 * y0 / (y1 * y1 - y0 * y0);
 }
 
 /* Temperature of the steel's face in row `row`, straight through the two outermost cells. */

@@ -177,12 +177,12 @@ cq_status cq_picture_cooling(const cq_result *r, cq_picture_format format, unsig
     if (clock != NULL) {
         draw_transformation(&c, &a, clock);
     }
-    const bool piece = r->grid->one_dimensional;
+    const bool piece = r->grid->one_dimensional, two = r->section->family == CQ_FAMILY_DOUBLE_EDGED;
     for (int n = 0; n < (piece ? 2 : 3); n++) {
         cq_chart_style(&c, n);
         draw_trace(&c, &a, &r->traces[CQ_TRACE_EDGE + n],
                    clock != NULL ? cq_clock_criticals(clock).Ae1_K : inert_from_K);
-        cq_chart_legend(&c, n, n, piece ? of_piece[n] : places[n]);
+        cq_chart_legend(&c, n, n, piece ? of_piece[n] : n == 2 && two ? "second edge, 1 mm in" : places[n]);
     }
     if (clock != NULL) {
         name_regions(&c, &a, clock);
@@ -250,8 +250,11 @@ cq_status cq_picture_along(const cq_result *r, cq_picture_format format, unsigne
     }
     const cq_axes a = along_axes(r);
     cq_picture_heading(&c, r, CHART_LEFT, CHART_WIDTH - CHART_LEFT - 36, "Hardness along the height, as quenched");
-    cq_axes_draw(&c, &a, "height above the edge flat, mm    (edge left, spine (mune) right)", "Vickers hardness, HV",
-                 true);
+    cq_axes_draw(&c, &a,
+                 r->section->family == CQ_FAMILY_DOUBLE_EDGED
+                     ? "height above the edge flat, mm    (edge left, second edge right)"
+                     : "height above the edge flat, mm    (edge left, spine (mune) right)",
+                 "Vickers hardness, HV", true);
     cq_chart_rockwell(&c, &a);
     for (int n = alike ? 1 : 2; n >= 0; n--) {
         cq_chart_style(&c, n);

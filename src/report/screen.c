@@ -160,7 +160,8 @@ static void add_line(cq_text *t, const cq_result *r, cq_unit_system units) {
         length_words(r->line_right_m, units, b);
         add_paragraph(t, "  ", "left face: %s; right face: %s", a, b);
     }
-    for (size_t n = 0; r->verdict == CQ_VERDICT_BROKEN && n < r->crossings_n; n++) {
+    const bool several = r->verdict == CQ_VERDICT_BROKEN || r->section->family == CQ_FAMILY_DOUBLE_EDGED;
+    for (size_t n = 0; several && n < r->crossings_n; n++) {
         plain_length_words(r->crossings_m[n], units, a);
         cq_text_add(t, "%s%s%s", n == 0 ? "  hard and soft change at " : ", ", a, n + 1 == r->crossings_n ? "\n" : "");
     }
@@ -181,7 +182,7 @@ static void add_hardness(cq_text *t, const cq_result *r) {
     add_spot(t, r, piece ? "face" : "edge", &r->edge);
     add_spot(t, r, piece ? "centre" : "body", &r->body);
     if (!piece) {
-        add_spot(t, r, "spine", &r->spine);
+        add_spot(t, r, r->section->family == CQ_FAMILY_DOUBLE_EDGED ? "edge 2" : "spine", &r->spine);
     }
     if (r->edge_softening_HRC >= 0.5) {
         add_paragraph(t, "  ", "returning heat has tempered the edge: %.1f HRC lost", r->edge_softening_HRC);
@@ -191,7 +192,8 @@ static void add_hardness(cq_text *t, const cq_result *r) {
     if (!isnan(r->edge_temper_HV) && piece) {
         add_paragraph(t, "", "After temper (yaki-modoshi): face %s", edge);
     } else if (!isnan(r->edge_temper_HV)) {
-        add_paragraph(t, "", "After temper (yaki-modoshi): edge %s, spine %s", edge, spine);
+        add_paragraph(t, "", "After temper (yaki-modoshi): edge %s, %s %s", edge, cq_section_top_words(r->section),
+                      spine);
     }
 }
 
@@ -204,7 +206,9 @@ static void add_quench(cq_text *t, const cq_result *r, cq_unit_system units) {
     if (piece) {
         add_paragraph(t, "", "Vapour film: %s.", edge);
     } else {
-        add_paragraph(t, "", "Vapour film: edge %s, body %s, spine (mune) %s.", edge, body, spine);
+        const bool two = r->section->family == CQ_FAMILY_DOUBLE_EDGED;
+        add_paragraph(t, "", "Vapour film: edge %s, body %s, %s%s %s.", edge, body, cq_section_top_words(r->section),
+                      two ? "" : " (mune)", spine);
     }
     crossing_words(&r->traces[CQ_TRACE_EDGE], edge);
     crossing_words(&r->traces[CQ_TRACE_BODY], body);
@@ -213,7 +217,8 @@ static void add_quench(cq_text *t, const cq_result *r, cq_unit_system units) {
     if (piece) {
         add_paragraph(t, "", "Below %s: face %s, centre %s.", limit, edge, body);
     } else {
-        add_paragraph(t, "", "Below %s: edge %s, body %s, spine %s.", limit, edge, body, spine);
+        add_paragraph(t, "", "Below %s: edge %s, body %s, %s %s.", limit, edge, body, cq_section_top_words(r->section),
+                      spine);
     }
     if (r->transforming) {
         char rate[WORDS] = "none found";

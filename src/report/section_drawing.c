@@ -10,24 +10,28 @@ static const double SAME_LINE = 5e-5;       /* m: faces whose lines differ by le
 static const double ROOM_FOR_WORDS = 480.0; /* points of axis that hold the long words */
 
 cq_drawing cq_drawing_fit(const cq_grid *g, double left, double width) {
-    double low = HUGE_VAL, high = -HUGE_VAL, most = 0.0;
+    double low = HUGE_VAL, high = -HUGE_VAL, left_m = HUGE_VAL, right_m = -HUGE_VAL;
     for (int n = 0; n < (g->along + 1) * (g->across + 1); n++) {
         low = fmin(low, g->node_x_m[n]);
         high = fmax(high, g->node_x_m[n]);
-        most = fmax(most, fabs(g->node_y_m[n]));
+        left_m = fmin(left_m, g->node_y_m[n]);
+        right_m = fmax(right_m, g->node_y_m[n]);
     }
+    left_m = g->symmetric ? -right_m : left_m;
+    const double thick = right_m - left_m;
     cq_drawing d;
     d.place.per_x = width / (high - low);
     d.place.x0 = left - d.place.per_x * low;
-    d.magnified = (int)fmin(4.0, fmax(1.0, ceil(THINNEST / (2.0 * most * d.place.per_x))));
+    d.magnified = (int)fmin(4.0, fmax(1.0, ceil(THINNEST / (thick * d.place.per_x))));
     d.place.per_y = d.magnified * d.place.per_x;
-    d.tall = 2.0 * most * d.place.per_y;
+    d.tall = thick * d.place.per_y;
+    d.above = -left_m * d.place.per_y;
     cq_drawing_move(&d, 0.0);
     return d;
 }
 
 void cq_drawing_move(cq_drawing *d, double top) {
-    d->place.y0 = top + 0.5 * d->tall;
+    d->place.y0 = top + d->above;
 }
 
 /* ---- shapes ------------------------------------------------------------------------------------------------------ */
@@ -195,17 +199,20 @@ cq_status cq_drawing_both(cq_canvas *c, const cq_grid *g, const cq_drawing *d, c
 
 /* ---- the hardening line ------------------------------------------------------------------------------------------ */
 
-/* Where martensite first falls through one half up column j: false if it starts below or never falls. */
-static bool falls_in_column(const cq_result *r, int j, double *x_m, double *y_m) {
+/* Where martensite first falls through one half along column j, from the edge up (`from_top`: from the top down): false
+ * if it starts below or never falls. */
+static bool falls_in_column(const cq_result *r, int j, bool from_top, double *x_m, double *y_m) {
     const cq_grid *g = r->grid;
-    for (int i = g->steel_i0; i + 1 < g->steel_i1; i++) {
-        const int a = i * g->across + j, b = a + g->across;
-        const double low = r->fraction[CQ_MARTENSITE][a], high = r->fraction[CQ_MARTENSITE][b];
-        if (i == g->steel_i0 && !(low >= 0.5)) {
+    const int first = from_top ? g->steel_i1 - 1 : g->steel_i0, last = from_top ? g->steel_i0 : g->steel_i1 - 1;
+    const int step = from_top ? -1 : 1;
+    for (int i = first; i != last; i += step) {
+        const int a = i * g->across + j, b = a + step * g->across;
+        const double here = r->fraction[CQ_MARTENSITE][a], next = r->fraction[CQ_MARTENSITE][b];
+        if (i == first && !(here >= 0.5)) {
             return false;
         }
-        if (low >= 0.5 && high < 0.5) {
-            const double u = (low - 0.5) / (low - high);
+        if (here >= 0.5 && next < 0.5) {
+            const double u = (here - 0.5) / (here - next);
             *x_m = g->center_x_m[a] + u * (g->center_x_m[b] - g->center_x_m[a]);
             *y_m = g->center_y_m[a] + u * (g->center_y_m[b] - g->center_y_m[a]);
             return true;
@@ -214,38 +221,63 @@ static bool falls_in_column(const cq_result *r, int j, double *x_m, double *y_m)
     return false;
 }
 
+/* Where martensite along the height falls through one half from the top down; NaN as above. */
+static double falls_from_top(const cq_profile_along *a, const double *v) {
+    for (size_t i = a->n; i-- > 1 && (i + 1 < a->n || v[i] >= 0.5);) {
+        if (v[i] >= 0.5 && v[i - 1] < 0.5) {
+            return a->height_m[i] + (a->height_m[i - 1] - a->height_m[i]) * (v[i] - 0.5) / (v[i] - v[i - 1]);
+        }
+    }
+    return NAN;
+}
+
 static double face_y(const cq_result *r, int side, double x_m) {
     return (side == CQ_SIDE_RIGHT ? 1.0 : -1.0) * cq_section_half_thickness(r->section, side, x_m);
 }
 
+/* A front, and where it meets the left face, the mid-plane and the right face; NaN where it does not. */
+typedef struct front {
+    bool from_top;
+    double left_m, mid_m, right_m;
+} front;
+
+/* Two edges have a front each; it is drawn from either. Returns how many. */
+static int find_fronts(const cq_result *r, front fronts[2]) {
+    fronts[0] = (front){false, r->line_left_m, r->line_mid_m, r->line_right_m};
+    fronts[1] = (front){true, falls_from_top(&r->along, r->along.martensite_left),
+                        falls_from_top(&r->along, r->along.martensite_mid),
+                        falls_from_top(&r->along, r->along.martensite_right)};
+    return r->section->family == CQ_FAMILY_DOUBLE_EDGED ? 2 : 1;
+}
+
 /* The front column by column, face to face; where a column has none the curve breaks off. */
-static void front_path(cq_canvas *c, const cq_result *r, const cq_drawing *d, double mirror) {
+static void front_path(cq_canvas *c, const cq_result *r, const cq_drawing *d, const front *f, double mirror) {
     const cq_grid *g = r->grid;
     double x, y;
     cairo_new_sub_path(c->cr);
-    if (g->symmetric && !isnan(r->line_mid_m)) {
-        cairo_line_to(c->cr, across_at(d, r->line_mid_m), down_at(d, 0.0));
-    } else if (!g->symmetric && !isnan(r->line_left_m)) {
-        cairo_line_to(c->cr, across_at(d, r->line_left_m), down_at(d, face_y(r, CQ_SIDE_LEFT, r->line_left_m)));
+    if (g->symmetric && !isnan(f->mid_m)) {
+        cairo_line_to(c->cr, across_at(d, f->mid_m), down_at(d, 0.0));
+    } else if (!g->symmetric && !isnan(f->left_m)) {
+        cairo_line_to(c->cr, across_at(d, f->left_m), down_at(d, face_y(r, CQ_SIDE_LEFT, f->left_m)));
     }
     for (int j = g->steel_j0; j < g->steel_j1; j++) {
-        if (falls_in_column(r, j, &x, &y)) {
+        if (falls_in_column(r, j, f->from_top, &x, &y)) {
             cairo_line_to(c->cr, across_at(d, x), down_at(d, mirror * y));
         } else {
             cairo_new_sub_path(c->cr);
         }
     }
-    if (!isnan(r->line_right_m)) {
-        y = face_y(r, CQ_SIDE_RIGHT, r->line_right_m);
-        cairo_line_to(c->cr, across_at(d, r->line_right_m), down_at(d, mirror * y));
+    if (!isnan(f->right_m)) {
+        y = face_y(r, CQ_SIDE_RIGHT, f->right_m);
+        cairo_line_to(c->cr, across_at(d, f->right_m), down_at(d, mirror * y));
     }
 }
 
-static void draw_front(cq_canvas *c, const cq_result *r, const cq_drawing *d) {
+static void draw_front(cq_canvas *c, const cq_result *r, const cq_drawing *d, const front *f) {
     cairo_new_path(c->cr);
-    front_path(c, r, d, 1.0);
+    front_path(c, r, d, f, 1.0);
     if (r->grid->symmetric) {
-        front_path(c, r, d, -1.0);
+        front_path(c, r, d, f, -1.0);
     }
     cairo_set_source_rgb(c->cr, 1, 1, 1);
     cairo_set_line_width(c->cr, 4.0);
@@ -259,13 +291,29 @@ static void draw_front(cq_canvas *c, const cq_result *r, const cq_drawing *d) {
 static void leader(cq_canvas *c, const cq_result *r, const cq_drawing *d, int side, double x_m, const char *name) {
     char words[96];
     const bool down = side == CQ_SIDE_RIGHT;
-    const double x = across_at(d, x_m), end = d->place.y0 + (down ? 1.0 : -1.0) * (0.5 * d->tall + 5.0);
+    const double x = across_at(d, x_m), end = d->place.y0 - d->above + (down ? d->tall + 5.0 : -5.0);
     const bool near_right = x_m > 0.6 * r->section->height_m;
     cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
     cq_canvas_line(c, x, down_at(d, face_y(r, side, x_m)), x, end, 1.4, true);
     snprintf(words, sizeof words, "%s %.1f mm", name, 1e3 * x_m);
     cq_canvas_label(c, x + (near_right ? 4.0 : -4.0), end + (down ? 12.0 : -4.0), 11.5,
                     near_right ? CQ_ALIGN_RIGHT : CQ_ALIGN_LEFT, words);
+}
+
+static void name_front(cq_canvas *c, const cq_result *r, const cq_drawing *d, const front *f) {
+    const char *name = f->from_top ? "second line" : "hardening line (hamon)";
+    char words[64];
+    if (fabs(f->left_m - f->right_m) < SAME_LINE) {
+        leader(c, r, d, CQ_SIDE_LEFT, fmin(f->left_m, f->right_m), name);
+        return;
+    }
+    for (int side = 0; side < CQ_SIDES; side++) {
+        const double x_m = side == CQ_SIDE_LEFT ? f->left_m : f->right_m;
+        if (!isnan(x_m)) {
+            snprintf(words, sizeof words, "%s, %s face", name, side == CQ_SIDE_LEFT ? "left" : "right");
+            leader(c, r, d, side, x_m, words);
+        }
+    }
 }
 
 void cq_drawing_line(cq_canvas *c, const cq_result *r, const cq_drawing *d) {
@@ -276,33 +324,27 @@ void cq_drawing_line(cq_canvas *c, const cq_result *r, const cq_drawing *d) {
         char words[96];
         snprintf(words, sizeof words, "no hardening line (hamon): %s", cq_verdict_words(r->verdict));
         cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
-        cq_canvas_text(c, across_at(d, 0.0), d->place.y0 - 0.5 * d->tall - 9.0, 11.5, CQ_ALIGN_LEFT, words);
+        cq_canvas_text(c, across_at(d, 0.0), d->place.y0 - d->above - 9.0, 11.5, CQ_ALIGN_LEFT, words);
         return;
     }
-    draw_front(c, r, d);
-    if (fabs(r->line_left_m - r->line_right_m) < SAME_LINE) {
-        leader(c, r, d, CQ_SIDE_LEFT, r->line_surface_m, "hardening line (hamon)");
-        return;
-    }
-    if (!isnan(r->line_left_m)) {
-        leader(c, r, d, CQ_SIDE_LEFT, r->line_left_m, "hardening line (hamon), left face");
-    }
-    if (!isnan(r->line_right_m)) {
-        leader(c, r, d, CQ_SIDE_RIGHT, r->line_right_m, "hardening line (hamon), right face");
+    front fronts[2];
+    const int n = find_fronts(r, fronts);
+    for (int f = 0; f < n; f++) {
+        draw_front(c, r, d, &fronts[f]);
+        name_front(c, r, d, &fronts[f]);
     }
 }
 
 void cq_drawing_axis(cq_canvas *c, const cq_result *r, const cq_drawing *d, double y) {
-    char words[160], scale[48] = "drawn to scale";
+    char words[160], ends[64], scale[48] = "drawn to scale";
     const double height = r->section->height_m, width = d->place.per_x * height;
     const cq_axes axes = {d->place.x0, y, width, 0, 0, 1e3 * height, 0, 1, false};
     if (d->magnified > 1) {
         snprintf(scale, sizeof scale, "thickness drawn %d times", d->magnified);
     }
     const char *faces = r->section->symmetric ? "" : "left face above; ";
-    snprintf(words, sizeof words,
-             width > ROOM_FOR_WORDS ? "height above the edge flat, mm    (edge left, spine (mune) right; %s%s)"
-                                    : "height above the edge flat, mm    (%s%s)",
-             faces, scale);
+    const bool room = width > ROOM_FOR_WORDS, two = r->section->family == CQ_FAMILY_DOUBLE_EDGED;
+    snprintf(ends, sizeof ends, "edge left, %s%s right; ", cq_section_top_words(r->section), two ? "" : " (mune)");
+    snprintf(words, sizeof words, "height above the edge flat, mm    (%s%s%s)", room ? ends : "", faces, scale);
     cq_axes_draw(c, &axes, words, NULL, false);
 }

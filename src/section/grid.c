@@ -24,7 +24,7 @@ static point mix(point a, point b, double u) {
     return (point){a.x + u * (b.x - a.x), a.y + u * (b.y - a.y)};
 }
 
-/* Foot and outer point of one side at height x (y >= 0); a coat thinner than a nanometre is rounding. */
+/* Foot and outer point of one side at height x (y outward); a coat thinner than a nanometre is rounding. */
 static void flank_points(const cq_flank *f, double x, point *foot, point *outer) {
     size_t i = 0;
     while (i + 2 < f->n && x > f->foot_x_m[i + 1]) {
@@ -64,16 +64,21 @@ static int clay_of(const layout *l, int side) {
     return side == CQ_SIDE_LEFT ? l->clay_left : l->clay_right;
 }
 
+/* Steel nodes are graded from the mid-plane, half-way between the faces, to each face. Both sides compute it alike, so
+ * that a mirrored section has the mirrored bits; where the faces mirror each other it is 0. */
 static void lay_steel_row_nodes(const layout *l, int row) {
     const cq_section *s = l->section;
     const cq_grid *g = l->grid;
-    const int i = g->steel_i0 + row;
+    const int i = g->steel_i0 + row, middle = g->symmetric ? g->steel_j0 : g->steel_j0 + l->half;
+    point foot[CQ_SIDES], outer[CQ_SIDES];
+    for (int side = 0; side < CQ_SIDES; side++) {
+        flank_points(&s->side[side], l->x[row], &foot[side], &outer[side]);
+    }
     for (int side = g->symmetric ? CQ_SIDE_RIGHT : CQ_SIDE_LEFT; side < CQ_SIDES; side++) {
-        point foot, outer;
-        flank_points(&s->side[side], l->x[row], &foot, &outer);
-        const int middle = g->symmetric ? g->steel_j0 : g->steel_j0 + l->half;
+        const double face = foot[side].y, other = foot[1 - side].y;
+        const double mid = 0.5 * (face - other), half = 0.5 * (face + other);
         for (int n = 0; n <= l->half; n++) {
-            const point p = {foot.x, n == l->half ? foot.y : foot.y * cq_grading_steel((double)n / l->half)};
+            const point p = {foot[side].x, n == l->half ? face : mid + half * cq_grading_steel((double)n / l->half)};
             if (side == CQ_SIDE_RIGHT) {
                 set_node(l, i, middle + n, p);
             } else {
@@ -82,7 +87,7 @@ static void lay_steel_row_nodes(const layout *l, int row) {
         }
         const int clay = clay_of(l, side);
         for (int n = 1; n <= clay; n++) {
-            set_side_node(l, i, side, n, mix(foot, outer, cq_grading_clay((double)n / clay, l->base_clay)));
+            set_side_node(l, i, side, n, mix(foot[side], outer[side], cq_grading_clay((double)n / clay, l->base_clay)));
         }
     }
 }

@@ -5,17 +5,17 @@
 #include <math.h>
 #include <stdio.h>
 
-/* Steepest flank the grid's straight rows are laid on, tan 60 degrees: its cells are skewed by as much. */
-static const double STEEPEST_FLANK = 1.7320508;
-
 /* Nodes nearer than this part of the height are one. */
 static const double NODE_REACH = 1e-7;
 
+/* Part of the height that no piece of a flank exceeds where clay fills a hollow of it. */
+enum { FILL_PIECES = 128 };
+
 static bool one_dimensional(cq_family family) {
-    return family == CQ_FAMILY_PLATE || family == CQ_FAMILY_ROUND;
+    return !cq_family_is_flat_ended(family);
 }
 
-/* ---- what the caller stated -------------------------------------------------------------------------------------- */
+/* ---- the coat as stated ------------------------------------------------------------------------------------------ */
 
 static bool is_positive(double v) {
     return isfinite(v) && v > 0.0;
@@ -23,38 +23,6 @@ static bool is_positive(double v) {
 
 static bool is_thickness(double v) {
     return isfinite(v) && v >= 0.0;
-}
-
-static cq_status refuse_blade(cq_error *error, const char *key, double found_m, const char *expected) {
-    return cq_error_say(error, CQ_ERR_GEOMETRY, key, expected, "", "%.6g mm", 1e3 * found_m);
-}
-
-static cq_status check_blade(const cq_blade *b, cq_error *error) {
-    if (!is_positive(b->spine_m)) {
-        return refuse_blade(error, "blade.spine", b->spine_m, "a thickness above zero");
-    }
-    if (one_dimensional(b->family)) {
-        return CQ_OK;
-    }
-    if (!is_positive(b->height_m)) {
-        return refuse_blade(error, "blade.height", b->height_m, "a height above zero");
-    }
-    if (!is_positive(b->edge_m)) {
-        return refuse_blade(error, "blade.edge", b->edge_m, "a thickness above zero");
-    }
-    if (b->family == CQ_FAMILY_CONVEX && !isfinite(b->bulge_m)) {
-        return refuse_blade(error, "blade.bulge", b->bulge_m, "a length");
-    }
-    if (b->family == CQ_FAMILY_RIDGED) {
-        const double margin = 1e-3 * b->height_m;
-        if (!(b->ridge_at_m > margin && b->ridge_at_m < b->height_m - margin)) {
-            return refuse_blade(error, "blade.ridge.at", b->ridge_at_m, "a height between edge and spine");
-        }
-        if (!is_positive(b->ridge_thickness_m)) {
-            return refuse_blade(error, "blade.ridge.thickness", b->ridge_thickness_m, "a thickness above zero");
-        }
-    }
-    return CQ_OK;
 }
 
 static cq_status refuse_coat(cq_error *error, size_t point, const char *word, double found_m, const char *expected) {
@@ -120,42 +88,27 @@ static cq_status check_coat(const cq_coat *coat, const cq_blade *blade, cq_error
 
 /* ---- flanks ------------------------------------------------------------------------------------------------------ */
 
-/* Outer points: along the normal at the ends; between, where the offset lines of the two neighbours meet: with normals
- * n0, n1 at t (n0 + n1) / (1 + n0.n1) from the foot. */
-static void offset_nodes(cq_flank *f) {
-    double n0x = 0.0, n0y = 0.0;
-    for (size_t i = 0; i < f->n; i++) {
-        double n1x = n0x, n1y = n0y;
-        if (i + 1 < f->n) {
-            const double dx = f->foot_x_m[i + 1] - f->foot_x_m[i], dy = f->foot_y_m[i + 1] - f->foot_y_m[i];
-            const double length = hypot(dx, dy);
-            n1x = -dy / length;
-            n1y = dx / length;
-        }
-        if (i == 0) {
-            n0x = n1x;
-            n0y = n1y;
-        }
-        const double t = f->coat_m[i] / (1.0 + n0x * n1x + n0y * n1y);
-        f->outer_x_m[i] = f->foot_x_m[i] + t * (n0x + n1x);
-        f->outer_y_m[i] = f->foot_y_m[i] + t * (n0y + n1y);
-        n0x = n1x;
-        n0y = n1y;
+static cq_status allocate_flank(cq_flank *f, size_t capacity) {
+    double *block = cq_memory_zero(6 * capacity, sizeof(double));
+    if (block == NULL) {
+        return CQ_ERR_MEMORY;
     }
+    *f = (cq_flank){0,
+                    block,
+                    block + capacity,
+                    block + 2 * capacity,
+                    block + 3 * capacity,
+                    block + 4 * capacity,
+                    block + 5 * capacity};
+    return CQ_OK;
 }
 
 /* The nodes of outline and coat in one list; where two are one, the outline's end stays. */
 static cq_status build_flank(cq_flank *f, const cq_polyline *outline, const cq_polyline *coat) {
-    const size_t capacity = outline->n + coat->n;
-    double *block = cq_memory_zero(5 * capacity, sizeof(double));
-    if (block == NULL) {
-        return CQ_ERR_MEMORY;
+    const cq_status status = allocate_flank(f, outline->n + coat->n);
+    if (status != CQ_OK) {
+        return status;
     }
-    f->foot_x_m = block;
-    f->foot_y_m = block + capacity;
-    f->outer_x_m = block + 2 * capacity;
-    f->outer_y_m = block + 3 * capacity;
-    f->coat_m = block + 4 * capacity;
     const double top = outline->x[outline->n - 1];
     f->n = cq_polyline_merge_x(f->foot_x_m, outline, coat, NODE_REACH * top);
     f->foot_x_m[f->n - 1] = top;
@@ -163,34 +116,53 @@ static cq_status build_flank(cq_flank *f, const cq_polyline *outline, const cq_p
         f->foot_y_m[i] = cq_polyline_eval(outline, f->foot_x_m[i], 0.0);
         f->coat_m[i] = cq_polyline_eval(coat, f->foot_x_m[i], 0.0);
     }
-    offset_nodes(f);
+    cq_flank_offset(f);
     return CQ_OK;
 }
 
-/* The outer outline must keep climbing, or the coat folds on itself. */
-static cq_status check_flank(const cq_flank *f, cq_error *error) {
-    for (size_t i = 0; i < f->n; i++) {
-        if (!(f->foot_y_m[i] > 0.0)) {
-            return cq_error_say(error, CQ_ERR_GEOMETRY, "blade", "a positive thickness at every height", "",
-                                "thickness %.3g mm at height %.3g mm", 2e3 * f->foot_y_m[i], 1e3 * f->foot_x_m[i]);
-        }
-        if (i == 0) {
-            continue;
-        }
-        const double run = f->foot_x_m[i] - f->foot_x_m[i - 1], rise = f->foot_y_m[i] - f->foot_y_m[i - 1];
-        if (!(fabs(rise) <= STEEPEST_FLANK * run)) {
-            return cq_error_say(error, CQ_ERR_GEOMETRY, "blade", "flanks leaning 60 degrees or less",
-                                "take the rounded part as a wider flat",
-                                "a flank leaning %.0f degrees at height %.3g mm", atan2(fabs(rise), run) * 57.29578,
-                                1e3 * f->foot_x_m[i]);
-        }
-        if (!(f->outer_x_m[i] > f->outer_x_m[i - 1])) {
-            return cq_error_say(error, CQ_ERR_GEOMETRY, "clay.coat", "a coat that does not fold on itself",
-                                "make the coat thinner there", "the clay's outer face runs back at height %.3g mm",
-                                1e3 * f->foot_x_m[i]);
+/* Node at share u of the piece from node i of `f` to the next: feet, outer points and thickness run straight there. */
+static void push_between(cq_flank *to, const cq_flank *f, size_t i, double u) {
+    double *const into[] = {to->foot_x_m, to->foot_y_m, to->outer_x_m, to->outer_y_m, to->coat_m};
+    const double *const from[] = {f->foot_x_m, f->foot_y_m, f->outer_x_m, f->outer_y_m, f->coat_m};
+    for (size_t a = 0; a < sizeof into / sizeof into[0]; a++) {
+        into[a][to->n] = u > 0.0 ? from[a][i] + u * (from[a][i + 1] - from[a][i]) : from[a][i];
+    }
+    to->n++;
+}
+
+/* The same flank with no piece longer than 1/FILL_PIECES of the height. */
+static cq_status divide_flank(cq_flank *f, double height) {
+    cq_flank divided = {0};
+    const cq_status status = allocate_flank(&divided, f->n + FILL_PIECES);
+    if (status != CQ_OK) {
+        return status;
+    }
+    for (size_t i = 0; i + 1 < f->n; i++) {
+        const double run = f->foot_x_m[i + 1] - f->foot_x_m[i];
+        const int parts = (int)fmax(1.0, ceil(run / height * FILL_PIECES));
+        for (int p = 0; p < parts; p++) {
+            push_between(&divided, f, i, (double)p / parts);
         }
     }
+    push_between(&divided, f, f->n - 1, 0.0);
+    cq_memory_free(f->foot_x_m);
+    *f = divided;
     return CQ_OK;
+}
+
+/* Where the outer face draws together in a hollow or runs back, nodes are added so that the fill stays where it is
+ * needed. */
+static cq_status build_filled_flank(cq_flank *f, const cq_polyline *outline, const cq_polyline *coat, cq_error *error) {
+    cq_status status = build_flank(f, outline, coat);
+    if (status != CQ_OK || !cq_flank_converges(f)) {
+        return status;
+    }
+    status = divide_flank(f, outline->x[outline->n - 1]);
+    if (status == CQ_OK && !cq_flank_fill(f)) {
+        status = cq_error_say(error, CQ_ERR_GEOMETRY, "clay.coat", "a coat that does not fold on itself",
+                              "make the coat thinner there", "more clay than the hollow of the face holds");
+    }
+    return status;
 }
 
 static bool flanks_equal(const cq_flank *a, const cq_flank *b) {
@@ -207,25 +179,33 @@ static bool flanks_equal(const cq_flank *a, const cq_flank *b) {
     return true;
 }
 
+/* Height of the ridge that stands; 0 = none. */
+static double ridge_of(const cq_blade *b) {
+    const bool ridged = b->family == CQ_FAMILY_RIDGED || b->family == CQ_FAMILY_DOUBLE_EDGED ||
+                        (b->family == CQ_FAMILY_ONE_SIDED && b->ridge_thickness_m > 0.0);
+    const bool cut = b->groove_width_m > 0.0 && fabs(b->ridge_at_m - b->groove_at_m) <= 0.5 * b->groove_width_m;
+    return ridged && !cut ? b->ridge_at_m : 0.0;
+}
+
 /* ---- the section ------------------------------------------------------------------------------------------------- */
 
 static cq_status build(cq_section *s, const cq_blade *blade, const cq_coat *coat, cq_error *error) {
-    cq_polyline outline = {0}, thickness = {0};
+    cq_polyline outline[CQ_SIDES] = {{0}, {0}}, thickness = {0};
     int sloped[CQ_SIDES] = {0, 0};
-    cq_status status = cq_outline_create(&outline, blade);
+    cq_status status = cq_outline_create(&outline[CQ_SIDE_LEFT], blade, CQ_SIDE_LEFT);
+    status = status == CQ_OK ? cq_outline_create(&outline[CQ_SIDE_RIGHT], blade, CQ_SIDE_RIGHT) : status;
+    status = status == CQ_OK ? cq_blade_check_outlines(blade, outline, error) : status;
     for (int side = 0; side < CQ_SIDES && status == CQ_OK; side++) {
-        status = cq_coat_create(&thickness, coat, side, &outline, &sloped[side]);
+        status = cq_coat_create(&thickness, coat, side, &outline[side], &sloped[side]);
         if (status == CQ_OK) {
-            status = build_flank(&s->side[side], &outline, &thickness);
+            status = build_filled_flank(&s->side[side], &outline[side], &thickness, error);
         }
         cq_polyline_free(&thickness);
     }
-    cq_polyline_free(&outline);
-    if (status != CQ_OK) {
+    cq_polyline_free(&outline[CQ_SIDE_LEFT]);
+    cq_polyline_free(&outline[CQ_SIDE_RIGHT]);
+    if (status == CQ_ERR_MEMORY) {
         return cq_error_say(error, status, "clay.coat", "", "", "outline and coat");
-    }
-    for (int side = 0; side < CQ_SIDES && status == CQ_OK; side++) {
-        status = check_flank(&s->side[side], error);
     }
     s->symmetric = flanks_equal(&s->side[CQ_SIDE_LEFT], &s->side[CQ_SIDE_RIGHT]);
     s->sloped_steps = sloped[CQ_SIDE_LEFT] + (s->symmetric ? 0 : sloped[CQ_SIDE_RIGHT]);
@@ -233,7 +213,7 @@ static cq_status build(cq_section *s, const cq_blade *blade, const cq_coat *coat
 }
 
 cq_status cq_section_create(cq_section **section, const cq_blade *blade, const cq_coat *coat, cq_error *error) {
-    cq_status status = check_blade(blade, error);
+    cq_status status = cq_blade_check(blade, error);
     if (status == CQ_OK && coat != NULL) {
         status = check_coat(coat, blade, error);
     }
@@ -248,6 +228,7 @@ cq_status cq_section_create(cq_section **section, const cq_blade *blade, const c
     s->family = blade->family;
     s->height_m = one_dimensional(blade->family) ? 1.0 : blade->height_m;
     s->length_m = blade->length_m;
+    s->ridge_at_m = ridge_of(blade);
     s->edge_coat_m = flat_ends ? coat->edge_m : 0.0;
     s->spine_coat_m = flat_ends ? coat->spine_m : 0.0;
     cq_coat_point everywhere[2] = {{0.0, 0.0, 0.0}, {1.0, 0.0, 0.0}};
@@ -287,6 +268,10 @@ double cq_section_clay_thickness(const cq_section *section, int side, double x_m
     return along_flank(&section->side[side], section->side[side].coat_m, x_m);
 }
 
+const char *cq_section_top_words(const cq_section *section) {
+    return section->family == CQ_FAMILY_DOUBLE_EDGED ? "second edge" : "spine";
+}
+
 /* Whether an outer point stands the coat's thickness off the line of the face from node a to node b. */
 static bool stands_off(const cq_flank *f, size_t a, size_t b, size_t node) {
     const double dx = f->foot_x_m[b] - f->foot_x_m[a], dy = f->foot_y_m[b] - f->foot_y_m[a];
@@ -295,17 +280,30 @@ static bool stands_off(const cq_flank *f, size_t a, size_t b, size_t node) {
     return fabs(off - f->coat_m[node]) <= 1e-9 * f->coat_m[node] + 1e-12; /* rounding; metres */
 }
 
-/* Nodes rise, the steel has a thickness, the outer face keeps climbing in the coat's distance from the steel. */
+/* Nodes rise, the outer face keeps climbing, in the coat's distance from the steel but where it fills a hollow. */
 static bool flank_is_valid(const cq_flank *f, double height) {
     if (f->n < 2 || !(fabs(f->foot_x_m[0]) <= 1e-12) || !(fabs(f->foot_x_m[f->n - 1] - height) <= 1e-9 * height)) {
         return false;
     }
     for (size_t i = 0; i < f->n; i++) {
-        if (!is_positive(f->foot_y_m[i]) || !is_thickness(f->coat_m[i])) {
+        if (!isfinite(f->foot_y_m[i]) || !isfinite(f->outer_y_m[i]) || !is_thickness(f->coat_m[i]) ||
+            !(f->fill_m[i] <= f->coat_m[i])) {
             return false;
         }
         if (i > 0 && !(f->foot_x_m[i] > f->foot_x_m[i - 1] && f->outer_x_m[i] > f->outer_x_m[i - 1] &&
-                       stands_off(f, i - 1, i, i - 1) && stands_off(f, i - 1, i, i))) {
+                       (fabs(f->fill_m[i - 1]) > 0.0 || stands_off(f, i - 1, i, i - 1)) &&
+                       (fabs(f->fill_m[i]) > 0.0 || stands_off(f, i - 1, i, i)))) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* Steel between the faces at every node of one of them. */
+static bool has_thickness(const cq_section *s, int side) {
+    const cq_flank *f = &s->side[side];
+    for (size_t i = 0; i < f->n; i++) {
+        if (!(f->foot_y_m[i] + cq_section_half_thickness(s, 1 - side, fmin(f->foot_x_m[i], s->height_m)) > 0.0)) {
             return false;
         }
     }
@@ -321,6 +319,9 @@ bool cq_section_is_valid(const cq_section *s) {
         if (!flank_is_valid(&s->side[side], s->height_m)) {
             return false;
         }
+    }
+    if (!has_thickness(s, CQ_SIDE_LEFT) || !has_thickness(s, CQ_SIDE_RIGHT)) {
+        return false;
     }
     return s->symmetric == flanks_equal(&s->side[CQ_SIDE_LEFT], &s->side[CQ_SIDE_RIGHT]);
 }

@@ -19,8 +19,23 @@ double cq_polyline_eval(const cq_polyline *line, double x, double outside);
 /* All x of a and b in rising order into x[a->n + b->n], nearer ones than `reach` once; returns how many. */
 size_t cq_polyline_merge_x(double *x, const cq_polyline *a, const cq_polyline *b, double reach);
 
-/* Half thickness of the steel over the height (outline.c). */
-cq_status cq_outline_create(cq_polyline *outline, const cq_blade *blade);
+/* Distance of one face from y = 0 over the height, groove and all (outline.c). The blade has passed cq_blade_check. */
+cq_status cq_outline_create(cq_polyline *outline, const cq_blade *blade, int side);
+
+/* What the smith stated makes sense by itself (blade.c): CQ_ERR_GEOMETRY with one complaint otherwise. */
+cq_status cq_blade_check(const cq_blade *blade, cq_error *error);
+/* The two faces leave steel between them and lean no more than the grid can bear; same statuses. */
+cq_status cq_blade_check_outlines(const cq_blade *blade, const cq_polyline outline[CQ_SIDES], cq_error *error);
+static inline bool cq_family_is_flat_ended(cq_family family) { /* has a height, an edge and a spine */
+    return family != CQ_FAMILY_PLATE && family != CQ_FAMILY_ROUND;
+}
+
+/* Outer points of a flank whose feet and laid thicknesses (coat_m) are set (offset.c). */
+void cq_flank_offset(cq_flank *flank);
+/* True if some piece of the outer face is shorter than CQ_LEAST_OUTER of its foot or runs back. */
+bool cq_flank_converges(const cq_flank *flank);
+/* Fill those places; sets fill_m, coat_m and outer points there. False if clay cannot fill them. */
+bool cq_flank_fill(cq_flank *flank);
 
 /* Dry thickness over the height on one side, steps sloped to CQ_CLAY_SLOPE and counted in *sloped (coat.c). `coat` may
  * be NULL or empty: no points. Its points must rise and lie on the outline. */

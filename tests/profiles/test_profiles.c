@@ -3,6 +3,8 @@
 #include "boundary/brine.h"
 #include "io/reader.h"
 
+#include <clayquench/quench.h>
+
 #include <check.h>
 #include <math.h>
 #include <stdio.h>
@@ -122,7 +124,9 @@ START_TEST(has_the_names_others_rely_on) {
              {"blade", "sloyd-knife"}, {"blade", "kitchen-slicer"},
         {"blade", "drawknife"},   {"blade", "plane-iron"},  {"blade", "long-ridged"}, {"blade", "wedge-coupon"},
         {"blade", "probe-round"}, {"blade", "probe-plate"}, {"plan", "sloyd-knife"},  {"plan", "kitchen-slicer"},
-        {"plan", "long-blade"}};
+        {"plan", "long-blade"},  {"blade", "single-bevel"},
+        {"blade", "hollow-slicer"}, {"blade", "two-edged-carver"}, {"blade", "long-grooved"}, {"blade", "hollow-back"},
+        {"blade", "drawknife-measured"}};
     for (size_t n = 0; n < sizeof names / sizeof names[0]; n++) {
         bool found = false;
         for (size_t e = 0; e < entries_n; e++) {
@@ -285,6 +289,27 @@ START_TEST(demo_plans_are_sensible) {
 }
 END_TEST
 
+/* Every shipped blade goes through a quench and closes its energy. */
+START_TEST(blades_are_quenched) {
+    if (strcmp(entry[_i].kind, "blade") != 0) {
+        return;
+    }
+    cq_plan plan;
+    cq_run *run = NULL;
+    cq_error error = CQ_ERROR_INIT;
+    read(&plan, entry[_i].name, "1084", "kaolin", "water");
+    plan.grid = (cq_grid_wish){40, 4, 4, 1};
+    cq_status status = cq_run_create(&run, &plan, NULL, &error);
+    status = status < 0 ? status : cq_run_go(run, NULL, &error);
+    complain(&error, entry[_i].path);
+    ck_assert_int_ge(status, 0);
+    ck_assert_double_lt(cq_run_result(run)->energy_imbalance, 1e-2); /* the bound for coarse grids, tests/run */
+    cq_run_free(run);
+    cq_error_clear(&error);
+    cq_plan_clear(&plan);
+}
+END_TEST
+
 static char *load(const char *path) {
     FILE *file = fopen(path, "rb");
     char *text = file == NULL ? NULL : calloc(1, 1 << 20);
@@ -299,7 +324,7 @@ static char *load(const char *path) {
 
 int main(void) {
     bibliography = load(CQ_PROFILES "/references.bib");
-    if (bibliography == NULL || cq_profile_list(&SHIPPED, &entry, &entries_n, NULL) != CQ_OK || entries_n < 37) {
+    if (bibliography == NULL || cq_profile_list(&SHIPPED, &entry, &entries_n, NULL) != CQ_OK || entries_n < 43) {
         fprintf(stderr, "%zu profiles, %s bibliography\n", entries_n, bibliography == NULL ? "no" : "one");
         return EXIT_FAILURE;
     }
@@ -308,6 +333,7 @@ int main(void) {
     tcase_add_loop_test(each, loads, 0, (int)entries_n);
     tcase_add_loop_test(each, is_named_like_its_file, 0, (int)entries_n);
     tcase_add_loop_test(each, says_where_values_come_from, 0, (int)entries_n);
+    tcase_add_loop_test(each, blades_are_quenched, 0, (int)entries_n);
     tcase_add_test(numbers, has_the_names_others_rely_on);
     tcase_add_test(numbers, clays_follow_their_law);
     tcase_add_test(numbers, kaolin_as_measured);

@@ -1,4 +1,5 @@
-/* Random clay on random sections: steep steps, 0 and 6 mm, one-sided, bare spots. No NaN, no stall, energy within 1e-2,
+/* Random clay on random sections of every family, with and without a groove: steep steps, 0 and 6 mm, one-sided, bare
+ * spots. No NaN, no stall, energy within 1e-2,
  * fractions in [0, 1] that sum to 1. 500 of them in the suite; an argument runs more (10,000 once, result in DEVELOPERS.md).
  */
 #include "plans.h"
@@ -19,12 +20,47 @@ static double between(double low, double high) {
     return low + (high - low) * uniform();
 }
 
-static cq_blade random_blade(void) {
-    cq_blade b = {.family = (cq_family)(int)(3.0 * uniform()), .height_m = between(18e-3, 45e-3), .edge_m = between(0.5e-3, 2.5e-3)};
+enum { OUTLINE_POINTS = 5 };
+
+/* Both faces by their points; half of them alike. */
+static void random_outline(cq_blade *b, cq_outline_point points[2 * OUTLINE_POINTS]) {
+    const bool alike = uniform() < 0.5;
+    for (int side = 0; side < CQ_SIDES; side++) {
+        double out = between(0.3e-3, 1.2e-3);
+        for (int i = 0; i < OUTLINE_POINTS; i++) {
+            const double step = b->height_m / (OUTLINE_POINTS - 1);
+            out = fmax(0.3e-3, out + (i == 0 ? 0.0 : between(-0.15, 0.4) * step));
+            points[side * OUTLINE_POINTS + i] = (cq_outline_point){i * step, out};
+        }
+    }
+    b->left = points;
+    b->right = alike ? points : points + OUTLINE_POINTS;
+    b->left_n = b->right_n = OUTLINE_POINTS;
+    b->height_m = points[OUTLINE_POINTS - 1].at_m;
+}
+
+static cq_blade random_blade(cq_outline_point points[2 * OUTLINE_POINTS]) {
+    cq_blade b = {.family = (cq_family)(int)(CQ_FAMILY_PLATE * uniform()), /* plate is the first without a height */
+                  .height_m = between(18e-3, 45e-3),
+                  .edge_m = between(0.5e-3, 2.5e-3)};
     b.spine_m = between(fmax(2e-3, b.edge_m), 8e-3);
     b.bulge_m = b.family == CQ_FAMILY_CONVEX ? between(0.0, 1e-3) : 0.0;
+    b.hollow_m = between(0.0, 0.125) * (b.spine_m - b.edge_m) + between(0.0, 0.2) * b.edge_m;
+    b.flat_side = uniform() < 0.5 ? CQ_SIDE_LEFT : CQ_SIDE_RIGHT;
     b.ridge_at_m = between(0.4, 0.8) * b.height_m;
     b.ridge_thickness_m = between(b.spine_m, b.spine_m + 2e-3);
+    if (b.family == CQ_FAMILY_DOUBLE_EDGED) {
+        b.spine_m = b.edge_m;
+    } else if (b.family == CQ_FAMILY_ONE_SIDED && uniform() < 0.5) {
+        b.ridge_thickness_m = 0.0;
+    } else if (b.family == CQ_FAMILY_OUTLINE) {
+        random_outline(&b, points);
+    }
+    if (uniform() < 0.3) {
+        b.groove_width_m = between(0.1, 0.35) * b.height_m;
+        b.groove_at_m = between(0.3, 0.75) * b.height_m;
+        b.groove_depth_m = fmin(between(0.03, 0.2) * b.groove_width_m, between(0.1e-3, 0.8e-3));
+    }
     return b;
 }
 
@@ -59,7 +95,8 @@ int main(int argc, char **argv) {
         cq_step_plan steps[2];
         cq_coat_point points[8];
         start_plan(&plan, steps, between(15, 70));
-        plan.blade = random_blade();
+        cq_outline_point outline[2 * OUTLINE_POINTS];
+        plan.blade = random_blade(outline);
         plan.coat.n = random_coat(points, plan.blade.height_m, uniform() < 0.4);
         plan.coat.points = points;
         plan.coat.edge_m = uniform() < 0.5 ? 0.0 : random_thickness();

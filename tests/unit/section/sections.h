@@ -28,24 +28,53 @@ static inline cq_blade convex_blade(double height, double edge, double spine, do
     return blade;
 }
 
+static inline cq_blade hollow_blade(double height, double edge, double spine, double hollow) {
+    cq_blade blade = flat_blade(height, edge, spine);
+    blade.family = CQ_FAMILY_HOLLOW;
+    blade.hollow_m = hollow * MM;
+    return blade;
+}
+
+static inline cq_blade one_sided_blade(double height, double edge, double spine, int flat_side) {
+    cq_blade blade = flat_blade(height, edge, spine);
+    blade.family = CQ_FAMILY_ONE_SIDED;
+    blade.flat_side = flat_side;
+    return blade;
+}
+
+static inline cq_blade double_edged_blade(double height, double edge, double at, double thickness) {
+    cq_blade blade = ridged_blade(height, edge, edge, at, thickness);
+    blade.family = CQ_FAMILY_DOUBLE_EDGED;
+    return blade;
+}
+
+static inline cq_outline_point outline_point(double at, double out) {
+    return (cq_outline_point){at * MM, out * MM};
+}
+
+static inline cq_blade outline_blade(const cq_outline_point *left, size_t left_n, const cq_outline_point *right,
+                                     size_t right_n) {
+    return (cq_blade){.family = CQ_FAMILY_OUTLINE,
+                      .height_m = left[left_n - 1].at_m,
+                      .left_n = left_n,
+                      .left = left,
+                      .right_n = right_n,
+                      .right = right};
+}
+
+static inline cq_blade with_groove(cq_blade blade, double at, double width, double depth) {
+    blade.groove_at_m = at * MM;
+    blade.groove_width_m = width * MM;
+    blade.groove_depth_m = depth * MM;
+    return blade;
+}
+
 static inline cq_coat_point both(double at, double thickness) {
     return (cq_coat_point){at * MM, thickness * MM, thickness * MM};
 }
 
 static inline cq_coat_point sides(double at, double left, double right) {
     return (cq_coat_point){at * MM, left * MM, right * MM};
-}
-
-/* Section that must build, sloped or not. */
-static inline cq_section *section_of(const cq_blade *blade, const cq_coat *coat) {
-    cq_section *section = NULL;
-    cq_error error = CQ_ERROR_INIT;
-    const cq_status status = cq_section_create(&section, blade, coat, &error);
-    ck_assert_msg(status >= 0, "section refused: %s: %s", error.count > 0 ? error.items[0].key : "",
-                  error.count > 0 ? error.items[0].found : "");
-    ck_assert_uint_eq(error.count, 0);
-    ck_assert(cq_section_is_valid(section));
-    return section;
 }
 
 /* Grid that must build; frees the section. */
@@ -97,21 +126,103 @@ static inline int random_below(uint64_t *state, int n) {
     return (int)(n * random_unit(state));
 }
 
-/* A blade a smith could forge, of any family with a height. */
-static inline cq_blade random_blade(uint64_t *state) {
+/* Section that must build, sloped or not. */
+static inline cq_section *section_of(const cq_blade *blade, const cq_coat *coat) {
+    cq_section *section = NULL;
+    cq_error error = CQ_ERROR_INIT;
+    const cq_status status = cq_section_create(&section, blade, coat, &error);
+    ck_assert_msg(status >= 0, "section refused: %s: %s", error.count > 0 ? error.items[0].key : "",
+                  error.count > 0 ? error.items[0].found : "");
+    ck_assert_uint_eq(error.count, 0);
+    ck_assert(cq_section_is_valid(section));
+    return section;
+}
+
+/* The blade seen from the other side. */
+static inline cq_blade mirrored_blade(cq_blade blade) {
+    const cq_blade as_it_was = blade;
+    blade.flat_side = 1 - as_it_was.flat_side;
+    blade.left = as_it_was.right;
+    blade.left_n = as_it_was.right_n;
+    blade.right = as_it_was.left;
+    blade.right_n = as_it_was.left_n;
+    return blade;
+}
+
+enum { OUTLINE_POINTS = 6 };
+
+/* An outline of its own on either face; `points` has room for both. No face leans more than 40 degrees. */
+static inline cq_blade random_outline(uint64_t *state, double height, cq_outline_point points[2 * OUTLINE_POINTS]) {
+    const double bow = random_between(state, -1, 1); /* the whole section may bend to one side */
+    for (int side = 0; side < 2; side++) {
+        double out = random_between(state, 0.3, 1.5);
+        for (int i = 0; i < OUTLINE_POINTS; i++) {
+            const double u = i / (OUTLINE_POINTS - 1.0), step = height / (OUTLINE_POINTS - 1.0);
+            out += i == 0 ? 0.0 : random_between(state, -0.25, 0.5) * step;
+            out = out < 0.3 ? 0.3 : out;
+            points[side * OUTLINE_POINTS + i] = outline_point(u * height, out + (side == 0 ? bow : -bow) * u * (1 - u));
+        }
+    }
+    return outline_blade(points, OUTLINE_POINTS, points + OUTLINE_POINTS, OUTLINE_POINTS);
+}
+
+/* Depth of a groove that leaves a fifth of the thickness between its rims and does not lean much more than its face. */
+static inline double deepest_groove(const cq_blade *bare, double middle, double width) {
+    cq_section *s = section_of(bare, NULL);
+    double thickness = 0.0;
+    for (int rim = 0; rim < 4; rim++) {
+        const double x = (middle + (rim < 2 ? -0.5 : 0.5) * width) * MM;
+        thickness += 0.5 * cq_section_half_thickness(s, rim % 2, x) / MM;
+    }
+    cq_section_free(s);
+    return 0.4 * thickness < 0.06 * width ? 0.4 * thickness : 0.06 * width;
+}
+
+/* A blade a smith could forge, of any family with a height; a quarter of them with a groove. `points` keeps an
+ * outline's. */
+static inline cq_blade random_blade(uint64_t *state, cq_outline_point points[2 * OUTLINE_POINTS]) {
     const double height = random_between(state, 10, 60), edge = random_between(state, 0.4, 3);
-    const double spine = edge + random_between(state, 0, 7);
-    switch (random_below(state, 3)) {
+    const double spine = edge + random_between(state, 0, 7), share = random_between(state, 0, 0.8);
+    const double at = random_between(state, 0.3, 0.9) * height, most = edge + 1.6 * at;
+    const double thickness = spine + random_between(state, 0, 0.8) * (height - at);
+    const double ridge = thickness < most ? thickness : most; /* neither flank leans more than 40 degrees */
+    cq_blade blade;
+    switch (random_below(state, 7)) {
     case 0:
-        return flat_blade(height, edge, spine);
+        blade = flat_blade(height, edge, spine);
+        break;
     case 1:
-        return convex_blade(height, edge, spine, random_between(state, 0, 0.12) * height);
-    default: { /* neither flank leans more than 40 degrees */
-        const double at = random_between(state, 0.3, 0.9) * height, most = edge + 1.6 * at;
-        const double thickness = spine + random_between(state, 0, 0.8) * (height - at);
-        return ridged_blade(height, edge, spine, at, thickness < most ? thickness : most);
+        blade = convex_blade(height, edge, spine, 0.15 * share * height);
+        break;
+    case 2: { /* parallel at the edge, and a little more */
+        const double deepest = 0.125 * (spine - edge) + 0.4 * edge, shallow = 0.06 * height;
+        blade = hollow_blade(height, edge, spine, share * (deepest < shallow ? deepest : shallow));
+        break;
     }
+    case 3:
+        blade = one_sided_blade(height, edge, spine, random_below(state, 2));
+        if (random_below(state, 2) == 0) {
+            const double steepest = edge + 0.8 * at; /* one face carries it all */
+            blade.ridge_at_m = at * MM;
+            blade.ridge_thickness_m = (ridge < steepest ? ridge : steepest) * MM;
+        }
+        break;
+    case 4:
+        blade = double_edged_blade(height, edge, at, edge + random_between(state, 0.1, 0.8) * (height - at));
+        break;
+    case 5:
+        blade = random_outline(state, height, points);
+        break;
+    default:
+        blade = ridged_blade(height, edge, spine, at, ridge);
     }
+    if (random_below(state, 4) == 0) {
+        const double width = random_between(state, 0.1, 0.4) * height;
+        const double middle = random_between(state, 0.5 * width + 0.02 * height, height - 0.5 * width - 0.02 * height);
+        blade =
+            with_groove(blade, middle, width, random_between(state, 0.1, 1) * deepest_groove(&blade, middle, width));
+    }
+    return blade;
 }
 
 enum { MOST_POINTS = 10 };

@@ -413,7 +413,8 @@ START_TEST(swapped_sides_mirror_exactly) {
     uint64_t state = 4242;
     for (int n = 0; n < 100; n++) {
         cq_coat_point points[MOST_POINTS], swapped[MOST_POINTS];
-        const cq_blade blade = random_blade(&state);
+        cq_outline_point outline[2 * OUTLINE_POINTS];
+        const cq_blade blade = random_blade(&state, outline), turned = mirrored_blade(blade);
         const cq_coat coat = random_coat(&state, blade.height_m, points);
         for (size_t i = 0; i < coat.n; i++) {
             swapped[i] = (cq_coat_point){points[i].at_m, points[i].right_m, points[i].left_m};
@@ -421,7 +422,7 @@ START_TEST(swapped_sides_mirror_exactly) {
         const cq_coat mirrored = {coat.n, swapped, coat.edge_m, coat.spine_m};
         cq_section *s = section_of(&blade, &coat);
         const bool symmetric = s->symmetric;
-        cq_grid *a = grid_on(s, 50, 4, 4, 1), *b = grid_on(section_of(&blade, &mirrored), 50, 4, 4, 1);
+        cq_grid *a = grid_on(s, 50, 4, 4, 1), *b = grid_on(section_of(&turned, &mirrored), 50, 4, 4, 1);
         if (!symmetric) {
             assert_mirrored(a, b);
         }

@@ -61,7 +61,7 @@ END_TEST
 
 /* All nodes lie on the circle through edge, bulge and spine; its middle is found from the three points. */
 static void check_arc(double edge, double spine, double bulge) {
-    const cq_blade blade = convex_blade(30, edge, spine, bulge);
+    const cq_blade blade = bulge < 0.0 ? hollow_blade(30, edge, spine, -bulge) : convex_blade(30, edge, spine, bulge);
     cq_section *s = section_of(&blade, NULL);
     const cq_flank *f = &s->side[CQ_SIDE_RIGHT];
     ck_assert_uint_eq(f->n, 65);
@@ -80,7 +80,7 @@ static void check_arc(double edge, double spine, double bulge) {
     cq_section_free(s);
 }
 
-START_TEST(convex_outline) {
+START_TEST(arc_outline) {
     check_arc(1.2, 4, 0.7);
     check_arc(0.5, 9, 3);
     check_arc(3, 3, 0.02);
@@ -203,7 +203,8 @@ START_TEST(no_coat_is_too_steep) {
     uint64_t state = 77;
     for (int n = 0; n < 500; n++) {
         cq_coat_point points[MOST_POINTS];
-        const cq_blade blade = random_blade(&state);
+        cq_outline_point outline[2 * OUTLINE_POINTS];
+        const cq_blade blade = random_blade(&state, outline);
         const cq_coat coat = random_coat(&state, blade.height_m, points);
         cq_section *s = section_of(&blade, &coat);
         double most = 0.0;
@@ -215,9 +216,10 @@ START_TEST(no_coat_is_too_steep) {
             for (size_t i = 1; i < f->n; i++) {
                 const double run = hypot(f->foot_x_m[i] - f->foot_x_m[i - 1], f->foot_y_m[i] - f->foot_y_m[i - 1]);
                 /* two nanometres: nodes nearer than 1e-7 of the height are one */
-                ck_assert_double_le(fabs(f->coat_m[i] - f->coat_m[i - 1]), CQ_CLAY_SLOPE * run * (1 + 1e-9) + 2e-9);
-                ck_assert_double_le(f->coat_m[i], most + SLOPING_m);
-                ck_assert_double_ge(f->coat_m[i], 0.0);
+                const double laid = f->coat_m[i] - f->fill_m[i], before = f->coat_m[i - 1] - f->fill_m[i - 1];
+                ck_assert_double_le(fabs(laid - before), CQ_CLAY_SLOPE * run * (1 + 1e-9) + 2e-9);
+                ck_assert_double_le(laid, most + SLOPING_m);
+                ck_assert_double_ge(laid, -SLOPING_m); /* a difference of two sums */
             }
         }
         cq_section_free(s);
@@ -269,7 +271,22 @@ START_TEST(impossible_blades_are_refused) {
                  {ridged_blade(28, 1, 3, NAN, 6), "blade.ridge.at"},
                  {ridged_blade(28, 1, 3, 20, 0), "blade.ridge.thickness"},
                  {convex_blade(28, 1, 3, NAN), "blade.bulge"},
-                 {convex_blade(28, 1, 3, -2), "blade"},
+                 {convex_blade(28, 1, 3, -2), "blade.bulge"},
+                 {hollow_blade(28, 1, 3, -0.1), "blade.hollow"},
+                 {hollow_blade(28, 1, 3, NAN), "blade.hollow"},
+                 {hollow_blade(28, 1, 3, 1.1), "blade.hollow"}, /* the thickness at mid-height is 2 mm */
+                 {one_sided_blade(28, 1, 3, 2), "blade.flat-face"},
+                 {one_sided_blade(5, 1, 12, 0), "blade"},
+                 {double_edged_blade(28, 1, NAN, 5), "blade.ridge.at"},
+                 {double_edged_blade(28, 1, 14, 0), "blade.ridge.thickness"},
+                 {with_groove(flat_blade(28, 2, 4), 14, -1, 1), "blade.groove.width"},
+                 {with_groove(flat_blade(28, 2, 4), 14, NAN, 1), "blade.groove.width"},
+                 {with_groove(flat_blade(28, 2, 4), 14, 6, 0), "blade.groove.depth"},
+                 {with_groove(flat_blade(28, 2, 4), 14, 6, 1.6), "blade.groove.depth"}, /* 3 mm thick there */
+                 {with_groove(flat_blade(28, 4, 6), 14, 3, 1.5), "blade.groove.depth"}, /* a half circle */
+                 {with_groove(flat_blade(28, 2, 4), 2, 6, 0.5), "blade.groove.at"},
+                 {with_groove(flat_blade(28, 2, 4), NAN, 6, 0.5), "blade.groove.at"},
+                 {with_groove(flat_blade(28, 2, 4), 26, 6, 0.5), "blade.groove.at"},
                  {convex_blade(28, 1, 3, 30), "blade"},
                  {{.family = CQ_FAMILY_ROUND, .spine_m = 0}, "blade.spine"}};
     for (size_t n = 0; n < COUNT(cases); n++) {
@@ -306,7 +323,7 @@ END_TEST
 
 /* A concave corner with more clay than it has room for: 6 mm in a narrow hollow 8 mm wide. */
 START_TEST(folding_coat_is_refused) {
-    const cq_blade blade = convex_blade(8, 8, 8, -2);
+    const cq_blade blade = hollow_blade(8, 8, 8, 2);
     const cq_coat_point points[] = {both(0, 6), both(8, 6)};
     const cq_coat coat = {2, points, 0, 0};
     assert_refused(&blade, &coat, "clay.coat");
@@ -332,6 +349,9 @@ START_TEST(spoiled_sections_are_found) {
         *spots[n] = kept;
         ck_assert(cq_section_is_valid(s));
     }
+    f->foot_y_m[1] = -4 * MM; /* beyond the other face */
+    ck_assert(!cq_section_is_valid(s));
+    f->foot_y_m[1] = 3 * MM;
     s->symmetric = false;
     ck_assert(!cq_section_is_valid(s));
     ck_assert(!cq_section_is_valid(NULL));
@@ -345,7 +365,7 @@ int main(void) {
     tcase_add_test(outline, flat_outline);
     tcase_add_test(outline, ridge_mitre);
     tcase_add_test(outline, coat_at_ridge_is_interpolated);
-    tcase_add_test(outline, convex_outline);
+    tcase_add_test(outline, arc_outline);
     tcase_add_test(outline, plate_takes_one_thickness_a_face);
     TCase *sloping = tcase_create("sloping");
     tcase_add_test(sloping, step_is_sloped_about_itself);
