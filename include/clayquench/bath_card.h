@@ -1,5 +1,5 @@
-/* bath_card.h - what one bath does: its boiling curve on steel and clay, two standard probes, its place among others, and
- * how fast a plate cools under clay of any thickness. Many small runs of the simulator; SI units and kelvin.
+/* bath_card.h - what one bath does: its boiling curve on steel and clay, two standard probes, its place among others,
+ * and how fast a plate cools under clay of any thickness. Many small runs of the simulator; SI units and kelvin.
  */
 #ifndef CLAYQUENCH_BATH_CARD_H
 #define CLAYQUENCH_BATH_CARD_H
@@ -23,8 +23,8 @@ typedef struct cq_bath_wish {
 /* Heat drawn from a surface in a steady state, against the temperature of the steel under its layer. Where a layer lets
  * two states stand, the hotter one, as a cooling blade meets it. */
 typedef struct cq_card_curve {
-    const char *name; /* "clean steel", "scaled steel", a clay's name */
-    double layer_m;   /* 0: none */
+    const char *name;   /* "clean steel", "scaled steel", a clay's name */
+    double layer_m;     /* 0: none */
     double rewetting_K; /* end of the vapour film at the outer face; NaN where there is none */
     size_t n;
     double *steel_K, *face_K, *flux_W_m2; /* n each, rising steel_K; coefficient = flux/(steel - bath) */
@@ -46,7 +46,7 @@ typedef struct cq_card_clay {
     double *coat_m, *seconds; /* n each, rising coat_m, the fastest among them */
     bool has_best;            /* a coat between none and the thickest is faster than both */
     double best_m, best_s, bare_s;
-    double even_m;            /* from here on slower than bare; NaN if there is no best */
+    double even_m; /* from here on slower than bare; NaN if there is no best */
 } cq_card_clay;
 
 typedef struct cq_card_rank {

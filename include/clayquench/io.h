@@ -38,8 +38,8 @@ void cq_profile_list_free(cq_profile_entry *entries);
 cq_status cq_explain(const char *word, char **text, char nearest[64]);
 void cq_text_free(char *text);
 
-/* Every key of plans and profiles as a table in Markdown, from the field descriptors: key, what to write, range, default,
- * meaning. Released with cq_text_free. */
+/* Every key of plans and profiles as a table in Markdown, from the field descriptors: key, what to write, range,
+ * default, meaning. Released with cq_text_free. */
 cq_status cq_key_table_markdown(char **text);
 
 /* Write result.h5 and result.xdmf (fields of every frame, axes, units, plan and profile texts, provenance apart)

@@ -19,11 +19,11 @@ typedef struct cq_composition {
 
 /* Phases, in the one order every array over phases uses. Fractions are volume fractions 0..1 and sum to 1. */
 typedef enum cq_phase {
-    CQ_AUSTENITE,   /* not (yet) transformed; at room temperature: retained austenite */
-    CQ_FERRITE,     /* pro-eutectoid ferrite or cementite, and structure the soak left untransformed */
-    CQ_PEARLITE,    /* pearlite, fine pearlite (troostite) included */
-    CQ_BAINITE,     /* upper and lower bainite */
-    CQ_MARTENSITE,  /* auto-tempered martensite included */
+    CQ_AUSTENITE,  /* not (yet) transformed; at room temperature: retained austenite */
+    CQ_FERRITE,    /* pro-eutectoid ferrite or cementite, and structure the soak left untransformed */
+    CQ_PEARLITE,   /* pearlite, fine pearlite (troostite) included */
+    CQ_BAINITE,    /* upper and lower bainite */
+    CQ_MARTENSITE, /* auto-tempered martensite included */
     CQ_PHASES
 } cq_phase;
 
@@ -51,10 +51,10 @@ typedef struct cq_steel {
     double time_factor;
     double ms_shift_K;
     double hardness_shift_HV;
-    double time_factor_ln_sigma; /* standard deviation of ln(time factor), for the many-run commands */
-    cq_table conductivity_W_mK;  /* inert only, against kelvin */
+    double time_factor_ln_sigma;  /* standard deviation of ln(time factor), for the many-run commands */
+    cq_table conductivity_W_mK;   /* inert only, against kelvin */
     cq_table heat_capacity_J_m3K; /* inert only, volumetric, against kelvin */
-    double emissivity;           /* of the bare (oxidised) face, 0..1 */
+    double emissivity;            /* of the bare (oxidised) face, 0..1 */
 } cq_steel;
 
 /* One temper. */
@@ -66,12 +66,12 @@ typedef struct cq_temper {
 typedef struct cq_clay {
     const char *name;
     const char *summary;
-    cq_table conductivity_W_mK;   /* against kelvin */
-    cq_table heat_capacity_J_m3K; /* volumetric, against kelvin */
+    cq_table conductivity_W_mK;     /* against kelvin */
+    cq_table heat_capacity_J_m3K;   /* volumetric, against kelvin */
     double solid_conductivity_W_mK; /* without pores; 0 = not stated */
-    double emissivity;            /* 0..1 */
-    double porosity;              /* 0..1; informative in this version */
-    double drying_factor;         /* dry thickness / wet thickness, 0..1 */
+    double emissivity;              /* 0..1 */
+    double porosity;                /* 0..1; informative in this version */
+    double drying_factor;           /* dry thickness / wet thickness, 0..1 */
 } cq_clay;
 
 #endif

@@ -19,27 +19,27 @@ typedef struct cq_heat_plan {
     double spine_below_K; /* how much cooler the spine is soaked than the edge, linear along the height */
 } cq_heat_plan;
 
-/* How the blade goes into a bath. Edge or spine first: its faces are wetted as the bath's surface passes them. Point first: the
- * section waits until the bath has come half the blade's length along. */
+/* How the blade goes into a bath. Edge or spine first: its faces are wetted as the bath's surface passes them. Point
+ * first: the section waits until the bath has come half the blade's length along. */
 typedef enum cq_entry { CQ_ENTRY_LEVEL, CQ_ENTRY_EDGE_FIRST, CQ_ENTRY_SPINE_FIRST, CQ_ENTRY_POINT_FIRST } cq_entry;
 
 /* A patch of clay that falls off. */
 typedef struct cq_lost_plan {
     double after_s; /* from the start of the first step */
     double from_m, to_m;
-    int face;       /* CQ_FACE_LEFT, CQ_FACE_RIGHT; CQ_FACE_MID: both */
+    int face; /* CQ_FACE_LEFT, CQ_FACE_RIGHT; CQ_FACE_MID: both */
 } cq_lost_plan;
 
 /* One step of the timeline. Ends at `for_s` or when the hottest steel is at or below `until_K`, whichever is first. */
 typedef struct cq_step_plan {
-    cq_bath bath;      /* resolved, with the step's overrides applied */
-    double at_K;       /* bath temperature */
-    double for_s;      /* 0 = none */
-    double until_K;    /* 0 = none */
+    cq_bath bath;   /* resolved, with the step's overrides applied */
+    double at_K;    /* bath temperature */
+    double for_s;   /* 0 = none */
+    double until_K; /* 0 = none */
     double agitation_m_s;
     cq_entry entry;
-    double speed_m_s;  /* of the entry; level: the whole section is wetted at once */
-    double depth_m;    /* 0 = all; else only faces up to this height are wetted, the rest is in still air at 20 degC */
+    double speed_m_s; /* of the entry; level: the whole section is wetted at once */
+    double depth_m;   /* 0 = all; else only faces up to this height are wetted, the rest is in still air at 20 degC */
 } cq_step_plan;
 
 enum { CQ_FACE_MID, CQ_FACE_LEFT, CQ_FACE_RIGHT };
@@ -58,36 +58,36 @@ typedef struct cq_tolerance_plan {
 
 typedef struct cq_plan {
     const char *title;
-    const char *file;        /* where it was read from, "" if by hand */
+    const char *file; /* where it was read from, "" if by hand */
     cq_blade blade;
     cq_steel steel;
     cq_clay clay;
-    cq_coat coat;            /* dry thicknesses; n == 0 and zero flats: all bare */
-    bool coat_was_wet;       /* thicknesses were given wet; the drying factor was applied */
+    cq_coat coat;      /* dry thicknesses; n == 0 and zero flats: all bare */
+    bool coat_was_wet; /* thicknesses were given wet; the drying factor was applied */
     size_t lost_n;
     const cq_lost_plan *lost;
-    bool coat_fired;         /* no water is left in the coat before the quench */
-    double contact_m2K_W;    /* gap between clay and steel */
-    double soaked;           /* conductivity multiplier of a coat below 0.2 mm; 1 = dry (default) */
+    bool coat_fired;      /* no water is left in the coat before the quench */
+    double contact_m2K_W; /* gap between clay and steel */
+    double soaked;        /* conductivity multiplier of a coat below 0.2 mm; 1 = dry (default) */
     cq_heat_plan heat;
     size_t steps_n;
     const cq_step_plan *steps;
     size_t temper_n;
     const cq_temper *temper;
-    double grind_m;          /* finish.grind, off each face */
+    double grind_m; /* finish.grind, off each face */
     size_t tolerances_n;
     const cq_tolerance_plan *tolerances;
     size_t probes_n;
     const cq_probe_plan *probes;
-    size_t times_n;          /* record.times, rising, seconds from the start of the first step */
+    size_t times_n; /* record.times, rising, seconds from the start of the first step */
     const double *times_s;
-    double every_s;          /* record.every, 0 = none */
+    double every_s; /* record.every, 0 = none */
     cq_grid_wish grid;
-    const char *text;        /* full YAML text of the plan as read, "" if by hand */
-    size_t profiles_n;       /* every profile used: name and full text */
+    const char *text;  /* full YAML text of the plan as read, "" if by hand */
+    size_t profiles_n; /* every profile used: name and full text */
     const char *const *profile_names;
     const char *const *profile_texts;
-    struct cq_arena *arena;  /* owns every pointer above; NULL for a plan made by hand */
+    struct cq_arena *arena; /* owns every pointer above; NULL for a plan made by hand */
 } cq_plan;
 
 /* Fill with the documented defaults (grid 100/8/6/1, soaked 1, reference grain ...). */

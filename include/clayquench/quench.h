@@ -12,8 +12,8 @@ typedef struct cq_view {
     double time_s, end_time_s; /* end_time_s: best estimate of when the run ends, 0 = unknown */
     size_t step;
     const cq_grid *grid;
-    const double *temp_K;               /* along*across */
-    const double *fraction[CQ_PHASES];  /* along*across each */
+    const double *temp_K;              /* along*across */
+    const double *fraction[CQ_PHASES]; /* along*across each */
 } cq_view;
 
 /* Return false to stop the run (status CQ_ERR_CANCELLED). */
@@ -23,9 +23,9 @@ typedef struct cq_observer {
 } cq_observer;
 
 typedef struct cq_run_options {
-    bool keep_frames;     /* keep fields at the record times in the result */
-    double fixed_step_s;  /* > 0: constant step, for convergence studies */
-    double tolerance_K;   /* 0 = default */
+    bool keep_frames;    /* keep fields at the record times in the result */
+    double fixed_step_s; /* > 0: constant step, for convergence studies */
+    double tolerance_K;  /* 0 = default */
 } cq_run_options;
 
 /* A field snapshot. Arrays along*across. */
@@ -58,7 +58,12 @@ typedef struct cq_trace {
 } cq_trace;
 
 typedef enum cq_verdict {
-    CQ_VERDICT_NO_EDGE, CQ_VERDICT_THROUGH, CQ_VERDICT_BROKEN, CQ_VERDICT_SPINE, CQ_VERDICT_FAINT, CQ_VERDICT_GOOD,
+    CQ_VERDICT_NO_EDGE,
+    CQ_VERDICT_THROUGH,
+    CQ_VERDICT_BROKEN,
+    CQ_VERDICT_SPINE,
+    CQ_VERDICT_FAINT,
+    CQ_VERDICT_GOOD,
     CQ_VERDICT_INERT /* the steel does not transform: no line to speak of */
 } cq_verdict;
 const char *cq_verdict_words(cq_verdict verdict);
@@ -97,28 +102,28 @@ typedef struct cq_result {
     double crossings_m[16];
     cq_verdict verdict;
     double contrast_HV;
-    cq_spot edge, body, spine;            /* edge and spine meaningless (NaN) for plates and rounds: see has_line */
-    bool has_line;                        /* false for plate, round, inert */
-    double edge_softening_HRC;            /* what the edge's martensite lost to its own tempering while it cooled */
+    cq_spot edge, body, spine; /* edge and spine meaningless (NaN) for plates and rounds: see has_line */
+    bool has_line;             /* false for plate, round, inert */
+    double edge_softening_HRC; /* what the edge's martensite lost to its own tempering while it cooled */
     double edge_temper_HV, edge_temper_HRC, spine_temper_HV, spine_temper_HRC; /* NaN without temper */
     double critical_rate_K_s;
-    double Ae1_K, Ms_K, carbon_in_solution_wt, grain_ASTM;    /* of the soak at the edge */
-    double soak_austenite, soak_spine_austenite;              /* share that turned at heat */
+    double Ae1_K, Ms_K, carbon_in_solution_wt, grain_ASTM; /* of the soak at the edge */
+    double soak_austenite, soak_spine_austenite;           /* share that turned at heat */
     cq_film film_edge, film_body, film_spine;
     size_t traces_n;
-    cq_trace *traces;                     /* edge, body, spine, then the plan's probes */
+    cq_trace *traces;                                              /* edge, body, spine, then the plan's probes */
     double heat_out_J_m, heat_stored_change_J_m, energy_imbalance; /* per metre of blade; round: per metre */
     size_t steps, rejected, cells;
-    double core_s;                        /* thread CPU time of the time loop */
+    double core_s; /* thread CPU time of the time loop */
     size_t step_ends_n;
-    cq_step_end step_ends[64];            /* the first 64 steps of the plan */
-    double end_time_s;                    /* end of the plan's steps */
-    double air_after_s;                   /* cooled on in air until 25 degC, 0 if not */
+    cq_step_end step_ends[64]; /* the first 64 steps of the plan */
+    double end_time_s;         /* end of the plan's steps */
+    double air_after_s;        /* cooled on in air until 25 degC, 0 if not */
     cq_profile_along along;
-    double *hardness_HV;                  /* along*across, NaN outside steel */
-    double *peak_rate_K_s;                /* along*across, largest cooling rate seen, steel cells */
-    double *temp_K;                       /* final */
-    double *fraction[CQ_PHASES];          /* final, along*across, 0 outside steel */
+    double *hardness_HV;         /* along*across, NaN outside steel */
+    double *peak_rate_K_s;       /* along*across, largest cooling rate seen, steel cells */
+    double *temp_K;              /* final */
+    double *fraction[CQ_PHASES]; /* final, along*across, 0 outside steel */
     size_t frames_n;
     cq_frame *frames;
     size_t notices_n;

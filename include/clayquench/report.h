@@ -17,12 +17,12 @@ cq_status cq_report_json(const cq_result *result, char **text);
 
 /* Pictures of a result. */
 typedef enum cq_picture {
-    CQ_PICTURE_HARDNESS,     /* section: hardness, clay drawn on, line marked */
-    CQ_PICTURE_MARTENSITE,   /* section: martensite fraction */
-    CQ_PICTURE_PEAK_RATE,    /* section: largest cooling rate */
-    CQ_PICTURE_TEMPERATURE,  /* section: temperature at the frames, one strip each */
-    CQ_PICTURE_COOLING,      /* chart: edge, body, spine over the steel's transformation curves */
-    CQ_PICTURE_ALONG,        /* chart: hardness along the height */
+    CQ_PICTURE_HARDNESS,    /* section: hardness, clay drawn on, line marked */
+    CQ_PICTURE_MARTENSITE,  /* section: martensite fraction */
+    CQ_PICTURE_PEAK_RATE,   /* section: largest cooling rate */
+    CQ_PICTURE_TEMPERATURE, /* section: temperature at the frames, one strip each */
+    CQ_PICTURE_COOLING,     /* chart: edge, body, spine over the steel's transformation curves */
+    CQ_PICTURE_ALONG,       /* chart: hardness along the height */
     CQ_PICTURES
 } cq_picture;
 

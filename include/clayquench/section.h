@@ -53,7 +53,7 @@ typedef struct cq_blade {
     double groove_depth_m;    /* below the straight line between the rims, at their middle, on both faces */
     size_t left_n, right_n;   /* outline: points from the edge up, both faces to the same height (= height_m) */
     const cq_outline_point *left, *right;
-    const char *surface;      /* ground, polished, scratched-across; NULL = not stated */
+    const char *surface; /* ground, polished, scratched-across; NULL = not stated */
 } cq_blade;
 
 /* One point of the coat on a face: foot point height and thickness along the normal, dry. */
@@ -86,7 +86,7 @@ typedef struct cq_flank {
                                       mirror is applied by the section's user */
     double *outer_x_m, *outer_y_m; /* = foot where bare */
     double *coat_m;
-    double *fill_m;                /* part of coat_m; 0 where the thickness is that laid */
+    double *fill_m; /* part of coat_m; 0 where the thickness is that laid */
 } cq_flank;
 
 /* The section: two flanks plus the flats. Immutable after create. */
@@ -94,11 +94,11 @@ typedef struct cq_section {
     cq_family family;
     double height_m;
     double length_m;
-    double ridge_at_m;   /* height of the ridge; 0 = none, or cut away by a groove */
+    double ridge_at_m; /* height of the ridge; 0 = none, or cut away by a groove */
     double edge_coat_m, spine_coat_m;
-    bool symmetric;      /* left and right coats and outlines are equal */
+    bool symmetric; /* left and right coats and outlines are equal */
     cq_flank side[CQ_SIDES];
-    int sloped_steps;    /* vertical clay steps that were sloped to what wet clay holds */
+    int sloped_steps; /* vertical clay steps that were sloped to what wet clay holds */
 } cq_section;
 
 /* Build the section. Returns CQ_NOTICED when a clay step was sloped (sloped_steps > 0), CQ_ERR_GEOMETRY with one
@@ -141,21 +141,21 @@ typedef enum cq_cell_kind { CQ_CELL_NONE, CQ_CELL_STEEL, CQ_CELL_CLAY } cq_cell_
  */
 #define CQ_THIN_COAT 0.07e-3
 typedef struct cq_grid {
-    int along, across;     /* cells incl. clay, array shape */
+    int along, across;      /* cells incl. clay, array shape */
     int steel_i0, steel_i1; /* steel rows [i0, i1) */
     int steel_j0, steel_j1; /* steel cells [j0, j1) of every steel row */
-    bool symmetric;        /* half grid: j = steel_j0 lies on the mid-plane */
-    bool one_dimensional;  /* plate or round: a single row, no fluxes along the height */
+    bool symmetric;         /* half grid: j = steel_j0 lies on the mid-plane */
+    bool one_dimensional;   /* plate or round: a single row, no fluxes along the height */
     bool round;
-    double *node_x_m, *node_y_m; /* (along+1)*(across+1) */
-    uint8_t *kind;         /* along*across, cq_cell_kind */
+    double *node_x_m, *node_y_m;     /* (along+1)*(across+1) */
+    uint8_t *kind;                   /* along*across, cq_cell_kind */
     double *center_x_m, *center_y_m; /* along*across */
-    double *area_m2;       /* along*across: volume per unit length (round: full ring) */
+    double *area_m2;                 /* along*across: volume per unit length (round: full ring) */
     /* faces across: between (i,j-1) and (i,j), index i*(across+1)+j, j = 0..across */
     double *across_low, *across_high; /* shape factor A/d of the half cells below (j-1) and above (j) the face;
                                          0 = no cell */
-    double *across_skew;   /* (d . s)/|face|: tangential offset of the two centres over the face length */
-    double *across_area_m; /* face length (round: circumference) */
+    double *across_skew;              /* (d . s)/|face|: tangential offset of the two centres over the face length */
+    double *across_area_m;            /* face length (round: circumference) */
     /* faces along: between (i-1,j) and (i,j), index i*across+j, i = 0..along */
     double *along_low, *along_high, *along_skew, *along_area_m;
     double *film_left_m, *film_right_m; /* along: thin coat without cells on that face of row i, 0 = bare or celled */
@@ -167,9 +167,9 @@ typedef struct cq_grid {
 
 /* Lay the grid. Graded toward the edge, the rims of the clay and, in the coat, toward the steel. The ridge lies on a
  * row interface, and so do, where there is room, the heights at which cells of clay begin, corners and rims. refine
- * divides every cell of the same curves. The corner between face and flat has clay where both have cells and their offset
- * lines meet clear of them; it stays empty where a thick coat on a leaning face ends near or beyond the flat's outer
- * level. Plate and round: 4*across cells from the middle to the face. CQ_ERR_ARGUMENT for an impossible wish,
+ * divides every cell of the same curves. The corner between face and flat has clay where both have cells and their
+ * offset lines meet clear of them; it stays empty where a thick coat on a leaning face ends near or beyond the flat's
+ * outer level. Plate and round: 4*across cells from the middle to the face. CQ_ERR_ARGUMENT for an impossible wish,
  * CQ_ERR_GEOMETRY if a cell would fold. */
 cq_status cq_grid_create(cq_grid **grid, const cq_section *section, const cq_grid_wish *wish, cq_error *error);
 void cq_grid_free(cq_grid *grid);

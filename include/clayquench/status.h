@@ -10,17 +10,17 @@
 #include <stddef.h>
 
 /* One list gives the enumerator, its value and its sentence. */
-#define CQ_STATUS_LIST(X)                                                   \
-    X(CQ_OK, 0, "done")                                                     \
-    X(CQ_NOTICED, 1, "done, with notices")                                  \
-    X(CQ_ERR_MEMORY, -1, "not enough memory")                               \
-    X(CQ_ERR_ARGUMENT, -2, "an argument is outside its documented range")   \
-    X(CQ_ERR_PLAN, -3, "the plan or profile has faults")                    \
-    X(CQ_ERR_FILE, -4, "a file could not be read or written")               \
-    X(CQ_ERR_GEOMETRY, -5, "the section or its clay cannot be meshed")      \
-    X(CQ_ERR_STEP, -6, "a time step failed at the smallest step size")      \
-    X(CQ_ERR_UNREACHABLE, -7, "a step's end condition cannot be reached")   \
-    X(CQ_ERR_CANCELLED, -8, "stopped by the observer")                      \
+#define CQ_STATUS_LIST(X)                                                                                              \
+    X(CQ_OK, 0, "done")                                                                                                \
+    X(CQ_NOTICED, 1, "done, with notices")                                                                             \
+    X(CQ_ERR_MEMORY, -1, "not enough memory")                                                                          \
+    X(CQ_ERR_ARGUMENT, -2, "an argument is outside its documented range")                                              \
+    X(CQ_ERR_PLAN, -3, "the plan or profile has faults")                                                               \
+    X(CQ_ERR_FILE, -4, "a file could not be read or written")                                                          \
+    X(CQ_ERR_GEOMETRY, -5, "the section or its clay cannot be meshed")                                                 \
+    X(CQ_ERR_STEP, -6, "a time step failed at the smallest step size")                                                 \
+    X(CQ_ERR_UNREACHABLE, -7, "a step's end condition cannot be reached")                                              \
+    X(CQ_ERR_CANCELLED, -8, "stopped by the observer")                                                                 \
     X(CQ_ERR_FORMAT, -9, "a result file is not one this version reads")
 
 typedef enum cq_status {
@@ -52,7 +52,8 @@ typedef struct cq_error {
     cq_complaint *items;
 } cq_error;
 
-#define CQ_ERROR_INIT {0, 0, 0, NULL}
+#define CQ_ERROR_INIT                                                                                                  \
+    { 0, 0, 0, NULL }
 
 void cq_error_clear(cq_error *error);
 

@@ -63,7 +63,7 @@ struct cq_arena {
     struct arena_block {
         struct arena_block *next;
         size_t used, size;
-    } *blocks;
+    } * blocks;
 };
 
 cq_arena *cq_arena_create(void) {

@@ -8,7 +8,8 @@
 
 #include <stddef.h>
 
-/* n * size zeroed bytes, 64-byte aligned; NULL when memory is short or the product overflows. n == 0 gives a valid pointer. */
+/* n * size zeroed bytes, 64-byte aligned; NULL when memory is short or the product overflows. n == 0 gives a valid
+ * pointer. */
 void *cq_memory_zero(size_t n, size_t size);
 /* Resize a block from cq_memory_zero / cq_memory_grow (plain alignment, not zeroed); NULL leaves `block` as it was. */
 void *cq_memory_grow(void *block, size_t n, size_t size);
@@ -25,7 +26,7 @@ unsigned long cq_memory_count(void);
 typedef struct cq_arena cq_arena;
 cq_arena *cq_arena_create(void);
 void cq_arena_free(cq_arena *arena);
-void *cq_arena_take(cq_arena *arena, size_t n, size_t size); /* zeroed; NULL when memory is short */
+void *cq_arena_take(cq_arena *arena, size_t n, size_t size);           /* zeroed; NULL when memory is short */
 char *cq_arena_text(cq_arena *arena, const char *text, size_t length); /* copy, NUL-terminated */
 
 #endif

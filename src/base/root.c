@@ -1,6 +1,6 @@
-/* root.c - see root.h. GSL's Brent is stepped by hand on a state of our own: gsl_root_fsolver_alloc would take memory that
- * no fault test reaches, and GSL's error handler, which is one for the whole process, must never be called from here. So
- * that it is not, the function that GSL sees is always finite. */
+/* root.c - see root.h. GSL's Brent is stepped by hand on a state of our own: gsl_root_fsolver_alloc would take memory
+ * that no fault test reaches, and GSL's error handler, which is one for the whole process, must never be called from
+ * here. So that it is not, the function that GSL sees is always finite. */
 #include "base/root.h"
 
 #include <gsl/gsl_errno.h>
@@ -9,7 +9,10 @@
 #include <stdalign.h>
 #include <stdbool.h>
 
-enum { MOST_STEPS = 200, STATE_BYTES = 256 }; /* Brent never needs more steps than the square of bisection's; far fewer come */
+enum {
+    MOST_STEPS = 200,
+    STATE_BYTES = 256
+}; /* Brent never needs more steps than the square of bisection's; far fewer come */
 
 typedef struct shielded {
     cq_root_function *function;

@@ -10,7 +10,8 @@ typedef struct cq_root_bracket {
 } cq_root_bracket;
 
 /* The x in [low, high] at which a continuous function is zero, to the tolerance; NaN if the function has the same sign
- * at both ends or is not a number somewhere on the way. Takes no memory. Method: Brent's, of GSL. Source: [brent1973]. */
+ * at both ends or is not a number somewhere on the way. Takes no memory. Method: Brent's, of GSL. Source: [brent1973].
+ */
 double cq_root_between(cq_root_function *function, const void *context, const cq_root_bracket *bracket);
 
 #endif

@@ -1,7 +1,7 @@
 /* vector_math.h - exp and log written so that a compiler can run them side by side in vector lanes.
  *
- * Both are branch-free, defined for the ranges named, and accurate to 1e-12 relative (tests/unit/base): enough for rates
- * and fractions, and the same on every run.
+ * Both are branch-free, defined for the ranges named, and accurate to 1e-12 relative (tests/unit/base): enough for
+ * rates and fractions, and the same on every run.
  */
 #ifndef CQ_BASE_VECTOR_MATH_H
 #define CQ_BASE_VECTOR_MATH_H
@@ -15,8 +15,9 @@ static inline double cq_lane_exp(double x) {
     const double shift = 6755399441055744.0; /* 1.5 * 2^52: rounds to an integer in the low bits */
     const double n = held * 1.4426950408889634 + shift;
     const double k = n - shift;
-    const double r = (held - k * 0.693147180369123816490) - k * 1.90821492927058770002e-10; /* Cody and Waite's two-part ln 2 */
-    double p = 1.0 / 479001600.0; /* Taylor to r^12, |r| <= 0.347 */
+    const double r =
+        (held - k * 0.693147180369123816490) - k * 1.90821492927058770002e-10; /* Cody and Waite's two-part ln 2 */
+    double p = 1.0 / 479001600.0;                                              /* Taylor to r^12, |r| <= 0.347 */
     p = p * r + 1.0 / 39916800.0;
     p = p * r + 1.0 / 3628800.0;
     p = p * r + 1.0 / 362880.0;
@@ -60,7 +61,8 @@ static inline double cq_lane_log(double x) {
 
 /* 1 - e^-y for y >= 0 without cancellation for small y. */
 static inline double cq_lane_share(double y) {
-    const double is_small = y < 0.02 ? 1.0 : 0.0, s = y < 0.02 ? y : 0.02; /* weights, not a branch: lanes run side by side */
+    const double is_small = y < 0.02 ? 1.0 : 0.0,
+                 s = y < 0.02 ? y : 0.02; /* weights, not a branch: lanes run side by side */
     const double small = s * (1.0 - s * (0.5 - s * (1.0 / 6.0 - s * (1.0 / 24.0 - s * (1.0 / 120.0 - s / 720.0)))));
     return is_small * small + (1.0 - is_small) * (1.0 - cq_lane_exp(-y));
 }

@@ -112,8 +112,7 @@ static cq_status prepare_boiling(cq_flux_law *law, cq_error *error) {
         cq_curve_create(&law->film, film_at, law, SATURATION_K, SATURATION_K + FILM_NODES - 1, FILM_NODES) != CQ_OK) {
         return cq_error_say(error, CQ_ERR_MEMORY, "steps", "", "", "flux law");
     }
-    law->peak_W_m2 =
-        law->nucleate.node[2 * (NUCLEATE_NODES - 1)]; /* the root is not exact: no seam at the peak */
+    law->peak_W_m2 = law->nucleate.node[2 * (NUCLEATE_NODES - 1)]; /* the root is not exact: no seam at the peak */
     return CQ_OK;
 }
 
@@ -229,9 +228,9 @@ static bool boiling_is_valid(const cq_bath *b) {
     }
     const bool bare = b->scale_m <= 0.0 || (b->scale_conductivity_W_mK > 0.0 && b->scale_heat_capacity_J_m3K > 0.0);
     return within(b->rewetting_factor, 0.0, 1e3) && within(b->rewetting_shift_K, -1e4, 1e4) &&
-           within(b->scale_m, 0.0, 1e-2) && bare && within(b->salt, 0.0, 0.2 + 1e-9) && within(b->transition_exponent, 1.0, 3.0) &&
-           within(b->contact_time_s, 1e-6, 10.0) && within(b->film_convection_W_m2K, 0.0, 1e7) &&
-           within(b->convection_W_m2K, 1e-3, 1e7);
+           within(b->scale_m, 0.0, 1e-2) && bare && within(b->salt, 0.0, 0.2 + 1e-9) &&
+           within(b->transition_exponent, 1.0, 3.0) && within(b->contact_time_s, 1e-6, 10.0) &&
+           within(b->film_convection_W_m2K, 0.0, 1e7) && within(b->convection_W_m2K, 1e-3, 1e7);
 }
 
 /* Finite and of a possible size; what the figures make together is seen when the law is prepared. */
@@ -282,10 +281,11 @@ static cq_status check(const cq_bath *bath, double at_K, double agitation_m_s, d
 
 static cq_status prepare_oil(cq_flux_law *law, cq_error *error) {
     if (!cq_oil_prepare(&law->oil, &law->bath, law->bath_K, law->agitation_m_s, law->height_m)) {
-        return cq_error_say(error, CQ_ERR_ARGUMENT, "steps",
-                            "an oil that begins to boil above the bath, peaks above convection and whose blanket ends hotter still",
-                            "look at boiling-from, peak-temperature, peak-transfer and rewetting-temperature",
-                            "figures that make no curve");
+        return cq_error_say(
+            error, CQ_ERR_ARGUMENT, "steps",
+            "an oil that begins to boil above the bath, peaks above convection and whose blanket ends hotter still",
+            "look at boiling-from, peak-temperature, peak-transfer and rewetting-temperature",
+            "figures that make no curve");
     }
     law->peak_K = law->oil.peak_K;
     law->metal_rewetting_K = law->oil.rewetting_K;

@@ -10,10 +10,10 @@
  *     convection   q_conv = h_conv (T - Tb)                                                            T <= T_boil  (5)
  * (4) is spread because light fractions boil first; n is the factor of nucleate boiling, 1 by default.
  *
- * A bath of another temperature: peak and film fall with the subcooling through (T - Tb); the blanket ends colder by 0.14
- * K per K, Henry's form with an oil's properties; still convection goes with viscosity to the power -1/4, a laminar
- * plume's. A stream along the face adds to convection and to the liquid side of the blanket; peak and T_rew keep their
- * still values. What the surface is made of does not move T_rew: no data say how an oil wets clay.
+ * A bath of another temperature: peak and film fall with the subcooling through (T - Tb); the blanket ends colder by
+ * 0.14 K per K, Henry's form with an oil's properties; still convection goes with viscosity to the power -1/4, a
+ * laminar plume's. A stream along the face adds to convection and to the liquid side of the blanket; peak and T_rew
+ * keep their still values. What the surface is made of does not move T_rew: no data say how an oil wets clay.
  */
 #include "boundary/oil.h"
 

@@ -10,7 +10,8 @@
 enum { AT, AGITATION, JSON, FOLDER, UNITS };
 static const cq_option options[] = {
     [AT] = {"at", 0, "TEMPERATURE", "temperature of the bath, for instance \"40 °C\"; absent: the profile's"},
-    [AGITATION] = {"agitation", 0, "SPEED", "speed of the bath past the steel, for instance \"0.3 m/s\"; absent: still"},
+    [AGITATION] = {"agitation", 0, "SPEED",
+                   "speed of the bath past the steel, for instance \"0.3 m/s\"; absent: still"},
     [JSON] = {"json", 0, NULL, "print one JSON object on stdout instead of the screen"},
     [FOLDER] = {"output", 'o', "DIR", "write bath.json and the pictures into DIR"},
     [UNITS] = {"units", 0, "UNITS", "units of the screen: metric (default) or us"},
@@ -18,8 +19,8 @@ static const cq_option options[] = {
 };
 
 enum { OTHERS = 9, PLANS = 4 + OTHERS };
-static const char *const others[OTHERS] = {"brine-10", "brine-5", "water",    "fast-oil", "medium-oil",
-                                           "slow-oil", "canola",  "air"};
+static const char *const others[OTHERS] = {"brine-10",   "brine-5",  "water",  "fast-oil",
+                                           "medium-oil", "slow-oil", "canola", "air"};
 static const double COAT_M = 0.05e-3; /* a wash: where clay is faster than bare steel */
 
 /* Plans that only carry profiles: the reader finds, reads and checks them as it does a smith's plan. */
@@ -61,8 +62,8 @@ static bool read_quantity(const char *option, const char *text, cq_dimension dim
         units == NULL ? CQ_QUANTITY_UNKNOWN_UNIT : cq_units_parse(units, text, dimension, si);
     if (fault != CQ_QUANTITY_OK) {
         const char *hint = units == NULL ? NULL : cq_units_hint(units, text, dimension);
-        fprintf(stderr, "clayquench bath: error: --%s '%s'; expected %s%s%s\n", option, text, cq_dimension_words(dimension),
-                hint == NULL ? "" : "; ", hint == NULL ? "" : hint);
+        fprintf(stderr, "clayquench bath: error: --%s '%s'; expected %s%s%s\n", option, text,
+                cq_dimension_words(dimension), hint == NULL ? "" : "; ", hint == NULL ? "" : hint);
     }
     cq_units_close(units);
     return fault == CQ_QUANTITY_OK;
@@ -105,8 +106,13 @@ static cq_status gather(shelf *s, const char *step, cq_bath_wish *wish, cq_clay 
         return status;
     }
     const cq_step_plan *first = &own->steps[0];
-    *wish = (cq_bath_wish){.bath = &first->bath, .at_K = first->at_K, .agitation_m_s = first->agitation_m_s,
-                           .probe_steel = &own->steel, .clays = clays, .coat_m = COAT_M, .others = baths};
+    *wish = (cq_bath_wish){.bath = &first->bath,
+                           .at_K = first->at_K,
+                           .agitation_m_s = first->agitation_m_s,
+                           .probe_steel = &own->steel,
+                           .clays = clays,
+                           .coat_m = COAT_M,
+                           .others = baths};
     for (size_t c = 0; c < CQ_CARD_CLAYS; c++) {
         const cq_plan *plan = fetch(s, "silver", mixes[c], "{in: air, for: 1 s}", &status, error);
         if (plan == NULL) {
@@ -138,7 +144,8 @@ static cq_status write_folder(const cq_bath_card *card, const char *json, const 
         const cq_picture_format format = (cq_picture_format)(n % CQ_FORMATS);
         unsigned char *bytes = NULL;
         size_t length = 0;
-        snprintf(path, sizeof path, "%.4000s/%s.%s", folder, cq_bath_picture_stem(picture), cq_format_extension(format));
+        snprintf(path, sizeof path, "%.4000s/%s.%s", folder, cq_bath_picture_stem(picture),
+                 cq_format_extension(format));
         status = cq_bath_picture_draw(card, picture, format, &bytes, &length);
         status = status < 0 ? status : cq_file_write(path, bytes, length, error);
         cq_text_free((char *)bytes);

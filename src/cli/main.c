@@ -4,8 +4,9 @@
 #include <stdio.h>
 #include <string.h>
 
-static const cq_command *const commands[] = {&cq_command_quench,  &cq_command_steel, &cq_command_bath, &cq_command_check,
-                                             &cq_command_explain, &cq_command_list,  &cq_command_show};
+static const cq_command *const commands[] = {&cq_command_quench, &cq_command_steel,   &cq_command_bath,
+                                             &cq_command_check,  &cq_command_explain, &cq_command_list,
+                                             &cq_command_show};
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
 
 static void print_overview(FILE *out) {

@@ -8,11 +8,11 @@
  */
 #include "conduction/closure.h"
 
-/* Of f, before one more Newton step that costs no evaluation: f'' is below 0.1 / K even where a thick coat wets, so that
- * step leaves at most its square, 1e-11 K. */
+/* Of f, before one more Newton step that costs no evaluation: f'' is below 0.1 / K even where a thick coat wets, so
+ * that step leaves at most its square, 1e-11 K. */
 static const double LAST_STEP_K = 1e-5;
-static const double FLAT = 0.05;          /* below this slope of f a Newton step is not to be trusted */
-static const double MARCH_K = 30.0;       /* longest step before a bracket is known: features of q are 100 K wide */
+static const double FLAT = 0.05;    /* below this slope of f a Newton step is not to be trusted */
+static const double MARCH_K = 30.0; /* longest step before a bracket is known: features of q are 100 K wide */
 enum { ITERATIONS = 120 };
 
 static double residual(const cq_heat_client *client, const cq_closure *one, double Ts, double drive, double *slope) {
@@ -24,7 +24,8 @@ static double residual(const cq_heat_client *client, const cq_closure *one, doub
 
 /* Root of (1) with B = drive, starting from Ts; sets one->Ts_K and out_W_m. */
 static bool solve_with_drive(const cq_heat_client *client, cq_closure *one, double drive) {
-    const bool physical = one->Ts_K > 100.0 && one->Ts_K < 3000.0; /* a sweep that went astray leaves no branch to follow */
+    const bool physical =
+        one->Ts_K > 100.0 && one->Ts_K < 3000.0; /* a sweep that went astray leaves no branch to follow */
     double Ts = physical ? one->Ts_K : 400.0, slope, f = residual(client, one, Ts, drive, &slope);
     double low = -HUGE_VAL, high = HUGE_VAL; /* f < 0 at low, f > 0 at high */
     bool found = false;

@@ -24,18 +24,49 @@ void cq_heat_free(cq_heat *h) {
 }
 
 static bool allocate(cq_heat *h) {
-    double **padded[] = {&h->T,          &h->T_old,       &h->H,          &h->H_old,     &h->T_new,      &h->H_new,
-                         &h->T_star,     &h->T_base, &h->T_cross, &h->clay, &h->k,           &h->c,          &h->H_star,    &h->H_linear,   &h->volume,
-                         &h->exists,     &h->across_low,  &h->across_high, &h->across_skew, &h->along_low, &h->along_high,
-                         &h->along_skew, &h->across_g,    &h->along_g,    &h->face_T,    &h->vertex_T,   &h->rhs,
-                         &h->capacity,   &h->delta,       &h->film_heat,  &h->flux_along[0], &h->flux_along[1],
-                         &h->vertex_weight[0], &h->vertex_weight[1], &h->vertex_weight[2], &h->vertex_weight[3]};
-    double **per_end[] = {&h->surface_K, &h->outflow_W_m, &h->surface_new_K, &h->outflow_new_W_m, &h->end_star_W_m,
-                          &h->end_slope_W_mK, &h->drawn_W_m};
+    double **padded[] = {&h->T,
+                         &h->T_old,
+                         &h->H,
+                         &h->H_old,
+                         &h->T_new,
+                         &h->H_new,
+                         &h->T_star,
+                         &h->T_base,
+                         &h->T_cross,
+                         &h->clay,
+                         &h->k,
+                         &h->c,
+                         &h->H_star,
+                         &h->H_linear,
+                         &h->volume,
+                         &h->exists,
+                         &h->across_low,
+                         &h->across_high,
+                         &h->across_skew,
+                         &h->along_low,
+                         &h->along_high,
+                         &h->along_skew,
+                         &h->across_g,
+                         &h->along_g,
+                         &h->face_T,
+                         &h->vertex_T,
+                         &h->rhs,
+                         &h->capacity,
+                         &h->delta,
+                         &h->film_heat,
+                         &h->flux_along[0],
+                         &h->flux_along[1],
+                         &h->vertex_weight[0],
+                         &h->vertex_weight[1],
+                         &h->vertex_weight[2],
+                         &h->vertex_weight[3]};
+    double **per_end[] = {&h->surface_K,    &h->outflow_W_m,    &h->surface_new_K, &h->outflow_new_W_m,
+                          &h->end_star_W_m, &h->end_slope_W_mK, &h->drawn_W_m};
     const size_t padded_n = sizeof padded / sizeof padded[0], per_end_n = sizeof per_end / sizeof per_end[0];
     const size_t ends = ((size_t)h->ends_n + CQ_LANES - 1) / CQ_LANES * CQ_LANES; /* every array begins on a vector */
     const size_t longest = (size_t)(h->rows > h->stride ? h->rows : h->stride) + 2;
-    double *next = h->block = cq_memory_zero(padded_n * h->size + per_end_n * ends + 8 * longest * CQ_LANES, sizeof(double));
+    double *next = h->block =
+        cq_memory_zero(padded_n * h->size + per_end_n * ends + 8 * longest * CQ_LANES, sizeof(double));
     if (next == NULL) {
         return false;
     }

@@ -5,10 +5,10 @@
  *     (D - dt A_y) d1 = -V (a0 [H* + C (Tb - T*)] - a1 H + a2 H_old) + dt F(Tb)    across lines, ends nonlinear    (1)
  *     (a0 C V - dt A_x) d2 + dt [Q(Tb + d2) - Q(Tb)] = D d1                        along lines, ends nonlinear     (2)
  *     T_new = Tb + d2,    D = a0 C V + dt dQ/dT of the along ends
- * D carries the along-end flux Q through both solves: without it the thin rows at the edge are thrown far off in (1), where
- * their flank faces are evaluated.
- * F holds every flux: along fluxes with their end fluxes and across fluxes at Tb, cross terms explicit. Leaving the along-end flux out
- * of (1) would drop the scheme to first order. The first step after a jump is backward Euler (w = 0).
+ * D carries the along-end flux Q through both solves: without it the thin rows at the edge are thrown far off in (1),
+ * where their flank faces are evaluated. F holds every flux: along fluxes with their end fluxes and across fluxes at
+ * Tb, cross terms explicit. Leaving the along-end flux out of (1) would drop the scheme to first order. The first step
+ * after a jump is backward Euler (w = 0).
  */
 #include "base/vector.h"
 #include "conduction/closure.h"
@@ -17,20 +17,22 @@
 
 #define TINY 1e-300
 
-/* How far the base point of the factorised solve may be extrapolated, in steps of the last one. Modes that are stiff both
- * ways keep the base point's own recursion, whose roots are 1 and this number: at 1 (and above it whenever steps grow)
- * thin cells at the edge slowly run away. */
+/* How far the base point of the factorised solve may be extrapolated, in steps of the last one. Modes that are stiff
+ * both ways keep the base point's own recursion, whose roots are 1 and this number: at 1 (and above it whenever steps
+ * grow) thin cells at the edge slowly run away. */
 static const double BASE_STEP = 0.6;
 
-/* The same for the cross terms of clay: with a slant of 45 degrees an explicit cross term of weight up to 0.7 of the implicit
- * part is stable only if extrapolated by less than a fifth of a step. Steel's slants are small and take all of T*. */
+/* The same for the cross terms of clay: with a slant of 45 degrees an explicit cross term of weight up to 0.7 of the
+ * implicit part is stable only if extrapolated by less than a fifth of a step. Steel's slants are small and take all of
+ * T*. */
 static const double CROSS_STEP = 0.2;
 
-/* The across faces are closed after the first solve of a sweep, before heat has moved along: where the flux drawn then and
- * the flux at the final temperature differ by more than the split tolerance, the factorisation is repeated. */
+/* The across faces are closed after the first solve of a sweep, before heat has moved along: where the flux drawn then
+ * and the flux at the final temperature differ by more than the split tolerance, the factorisation is repeated. */
 enum { MOST_SWEEPS = 4 };
-static const double STILL_W_m = 1.0;  /* outflow of a section that hardly cools any more */
-static const double APART = 0.01; /* share by which an end's own drawn and final outflow must differ before it is held */
+static const double STILL_W_m = 1.0; /* outflow of a section that hardly cools any more */
+static const double APART =
+    0.01; /* share by which an end's own drawn and final outflow must differ before it is held */
 
 /* ---- fluxes at the predicted temperatures ------------------------------------------------------------------------ */
 
@@ -38,7 +40,8 @@ static const double APART = 0.01; /* share by which an end's own drawn and final
 CQ_VECTOR_KERNEL static void conductances(int n, int stride, const double *restrict k, const double *restrict T,
                                           const double *restrict across_low, const double *restrict across_high,
                                           const double *restrict along_low, const double *restrict along_high,
-                                          double *restrict across_g, double *restrict along_g, double *restrict face_T) {
+                                          double *restrict across_g, double *restrict along_g,
+                                          double *restrict face_T) {
     for (int j = 0; j < n; j++) {
         const double lo = k[j - 1] * across_low[j], hi = k[j] * across_high[j], sum = lo + hi + TINY;
         across_g[j] = lo * hi / sum;
@@ -67,15 +70,14 @@ CQ_VECTOR_KERNEL static void along_flux(int n, int stride, const double *restric
 }
 
 /* Right-hand side of (1) for one row, and a0 C V. */
-CQ_VECTOR_KERNEL static void row_balance(int n, int stride, double dt, double a0, double a1, double a2,
-                                         const double *restrict g, const double *restrict skew, const double *restrict T,
-                                         const double *restrict T_star, const double *restrict vertex_T, const double *restrict flux_low,
-                                         const double *restrict flux_high, const double *restrict volume,
-                                         const double *restrict film, const double *restrict c,
-                                         const double *restrict H_star, const double *restrict H,
-                                         const double *restrict H_old, const double *restrict T_now,
-                                         const double *restrict T_old, const double *restrict here,
-                                         double *restrict across, double *restrict capacity, double *restrict rhs) {
+CQ_VECTOR_KERNEL static void
+row_balance(int n, int stride, double dt, double a0, double a1, double a2, const double *restrict g,
+            const double *restrict skew, const double *restrict T, const double *restrict T_star,
+            const double *restrict vertex_T, const double *restrict flux_low, const double *restrict flux_high,
+            const double *restrict volume, const double *restrict film, const double *restrict c,
+            const double *restrict H_star, const double *restrict H, const double *restrict H_old,
+            const double *restrict T_now, const double *restrict T_old, const double *restrict here,
+            double *restrict across, double *restrict capacity, double *restrict rhs) {
     for (int j = 0; j < n + 1; j++) {
         across[j] = -g[j] * (T[j] - T[j - 1] - skew[j] * (vertex_T[j + stride] - vertex_T[j]));
     }
@@ -89,18 +91,19 @@ CQ_VECTOR_KERNEL static void row_balance(int n, int stride, double dt, double a0
 
 /* ---- line solves ------------------------------------------------------------------------------------------------- */
 
-/* Scratch of CQ_LANES lines of n cells, element [cell][lane]: off-diagonal g of the low face (times dt), right-hand side,
- * forward multiplier l = g/d(previous), 1/d, forward solution y, 1/e and solution z of the backward elimination. */
+/* Scratch of CQ_LANES lines of n cells, element [cell][lane]: off-diagonal g of the low face (times dt), right-hand
+ * side, forward multiplier l = g/d(previous), 1/d, forward solution y, 1/e and solution z of the backward elimination.
+ */
 typedef struct lines {
     int n, split; /* split: where elimination from both ends meets */
     double *restrict g, *restrict diagonal, *restrict r, *restrict l, *restrict inverse, *restrict y, *restrict back,
-        *restrict z;
+                                                                                                          *restrict z;
 } lines;
 
 static lines lines_in(double *scratch, int n, int split, size_t longest) {
     lines L = {.n = n, .split = split};
-    double **parts[] = {(double **)&L.g, (double **)&L.diagonal, (double **)&L.r,    (double **)&L.l,
-                        (double **)&L.inverse, (double **)&L.y,  (double **)&L.back, (double **)&L.z};
+    double **parts[] = {(double **)&L.g,       (double **)&L.diagonal, (double **)&L.r,    (double **)&L.l,
+                        (double **)&L.inverse, (double **)&L.y,        (double **)&L.back, (double **)&L.z};
     for (size_t p = 0; p < 8; p++) {
         *parts[p] = scratch + p * longest * CQ_LANES;
     }
@@ -138,8 +141,8 @@ CQ_VECTOR_KERNEL static void substitute_forward(int n, const double *restrict l,
     }
 }
 
-/* Elimination from both ends with the right-hand side carried along: forward multipliers l, 1/d and y as above; 1/e and z the
- * same from the far end. The two chains of divisions run beside each other. */
+/* Elimination from both ends with the right-hand side carried along: forward multipliers l, 1/d and y as above; 1/e and
+ * z the same from the far end. The two chains of divisions run beside each other. */
 CQ_VECTOR_KERNEL static void eliminate_both(int n, const double *restrict g, const double *restrict diagonal,
                                             const double *restrict r, double *restrict l, double *restrict inverse,
                                             double *restrict y, double *restrict back, double *restrict z) {
@@ -182,8 +185,8 @@ CQ_VECTOR_KERNEL static void substitute_back(int n, const double *restrict g, co
     }
 }
 
-/* Solve lines eliminated from both ends for a new right-hand side: inward to the split, across it, outward again. Every operation
- * has its mirror image, and the two halves do not wait for each other. y: scratch. */
+/* Solve lines eliminated from both ends for a new right-hand side: inward to the split, across it, outward again. Every
+ * operation has its mirror image, and the two halves do not wait for each other. y: scratch. */
 CQ_VECTOR_KERNEL static void solve_from_ends(int n, int split, const double *restrict g, const double *restrict l,
                                              const double *restrict inverse, const double *restrict back,
                                              const double *restrict r, double *restrict y, double *restrict x) {
@@ -236,8 +239,8 @@ static cq_closure closure_of(const cq_heat *h, int index, double response, doubl
                         .Ts_K = h->surface_new_K[index]};
 }
 
-/* Rise of the low end for a unit on the right-hand side of the high end, which is the same the other way round. The products
- * run from both ends to the middle, so that a mirrored line gives the same bits. */
+/* Rise of the low end for a unit on the right-hand side of the high end, which is the same the other way round. The
+ * products run from both ends to the middle, so that a mirrored line gives the same bits. */
 static double end_coupling(const lines *L, int lane, int low_s, int high_s) {
     const bool astride = low_s < L->split && high_s >= L->split;
     const int middle = astride ? L->split : high_s + 1;
@@ -258,8 +261,8 @@ static double end_coupling(const lines *L, int lane, int low_s, int high_s) {
 
 /* Close both ends of one lane of an eliminated line; low_s and high_s are the end cells' places in the line. Each end's
  * drive is its temperature with nothing drawn. Subtracts what is drawn from r. */
-static void close_line(cq_heat *h, const cq_heat_client *client, lines *L, int lane, int low_index, int low_s, int high_s,
-                       double dt) {
+static void close_line(cq_heat *h, const cq_heat_client *client, lines *L, int lane, int low_index, int low_s,
+                       int high_s, double dt) {
     const cq_heat_end *low = &h->ends[low_index], *high = &h->ends[low_index + 1];
     const int at_low = low_s * CQ_LANES + lane, at_high = high_s * CQ_LANES + lane;
     const bool low_open = low->exposed && !h->held[low_index], high_open = high->exposed && !h->held[low_index + 1];
@@ -350,7 +353,8 @@ static void solve_across(cq_heat *h, const cq_heat_client *client, double dt) {
             const int row = i + m;
             if (h->ends[2 * row].cell >= 0) {
                 const int base = cq_heat_at(h, row, 0);
-                close_line(h, client, &L, m, 2 * row, h->ends[2 * row].cell - base, h->ends[2 * row + 1].cell - base, dt);
+                close_line(h, client, &L, m, 2 * row, h->ends[2 * row].cell - base, h->ends[2 * row + 1].cell - base,
+                           dt);
             }
         }
         if (two_ended) {
@@ -475,8 +479,8 @@ static void prepare(cq_heat *h) {
     const int n = grid->across, stride = h->stride;
     for (int i = 0; i <= grid->along; i++) {
         const int at = cq_heat_at(h, i, 0);
-        conductances(n + 1, stride, h->k + at, h->T_cross + at, h->across_low + at, h->across_high + at, h->along_low + at,
-                     h->along_high + at, h->across_g + at, h->along_g + at, h->face_T + at);
+        conductances(n + 1, stride, h->k + at, h->T_cross + at, h->across_low + at, h->across_high + at,
+                     h->along_low + at, h->along_high + at, h->across_g + at, h->along_g + at, h->face_T + at);
     }
     apply_gaps(h);
     if (!grid->one_dimensional) {
@@ -500,8 +504,9 @@ static void assemble(cq_heat *h, const cq_heat_client *client, double dt, double
         const int at = cq_heat_at(h, i, 0), up = at + stride;
         along_flux(n, stride, h->along_g + up, h->along_skew + up, h->T_base + up, h->vertex_T + up, high);
         row_balance(n, stride, dt, a0, a1, a2, h->across_g + at, h->across_skew + at, h->T_base + at, h->T_star + at,
-                    h->vertex_T + at, low, high, h->volume + at, h->film_heat + at, h->c + at, h->H_star + at, h->H + at, h->H_old + at,
-                    h->T + at, h->T_old + at, h->exists + at, across, h->capacity + at, h->rhs + at);
+                    h->vertex_T + at, low, high, h->volume + at, h->film_heat + at, h->c + at, h->H_star + at,
+                    h->H + at, h->H_old + at, h->T + at, h->T_old + at, h->exists + at, across, h->capacity + at,
+                    h->rhs + at);
         double *swap = low;
         low = high;
         high = swap;
@@ -566,12 +571,13 @@ static double evaluate_outflow(cq_heat *h, const cq_heat_client *client, const d
             h->outflow_new_W_m[e] = 0.0;
         }
     }
-    const double still = h->grid->symmetric ? 0.5 * STILL_W_m : STILL_W_m; /* half a section, half of it: the same steps */
+    const double still =
+        h->grid->symmetric ? 0.5 * STILL_W_m : STILL_W_m; /* half a section, half of it: the same steps */
     return apart / (all + still); /* near the bath's temperature a share alone would be one of rounding */
 }
 
-/* Where the flux falls with temperature a line alone can have other roots than the section has, and sweeps would swing between
- * them. From the second sweep on such an end draws what left it at the end of the last one. */
+/* Where the flux falls with temperature a line alone can have other roots than the section has, and sweeps would swing
+ * between them. From the second sweep on such an end draws what left it at the end of the last one. */
 static void hold_falling_ends(cq_heat *h, const cq_heat_client *client) {
     for (int e = 0; e < h->ends_n; e++) {
         if (h->ends[e].cell >= 0 && h->ends[e].exposed) {
@@ -589,7 +595,8 @@ static void hold_falling_ends(cq_heat *h, const cq_heat_client *client) {
 double cq_heat_try(cq_heat *h, const cq_heat_client *client, double dt_s) {
     const double w = h->restart ? 0.0 : dt_s / h->last_dt_s;
     const double a0 = (1.0 + 2.0 * w) / (1.0 + w), a1 = 1.0 + w, a2 = w * w / (1.0 + w);
-    predict(h->size, w, fmin(1.0, BASE_STEP / w), fmin(1.0, CROSS_STEP / w), h->T, h->T_old, h->clay, h->T_star, h->T_base, h->T_cross);
+    predict(h->size, w, fmin(1.0, BASE_STEP / w), fmin(1.0, CROSS_STEP / w), h->T, h->T_old, h->clay, h->T_star,
+            h->T_base, h->T_cross);
     client->fill(client->context, h->T, h->T_star, dt_s, h->k, h->c, h->H_star);
     memcpy(h->surface_new_K, h->surface_K, (size_t)h->ends_n * sizeof(double));
     memset(h->held, 0, (size_t)h->ends_n * sizeof(bool));

@@ -48,10 +48,10 @@ void cq_autotemper_free(cq_autotemper *s) {
     memset(s, 0, sizeof *s);
 }
 
-/* (1) over a step, at the middle of its ends: the rate grows e times in 10 K, so a step of that much errs by 4 %, which is nothing
- * in a logarithm. */
-CQ_VECTOR_KERNEL static void add_time(size_t n, const double *restrict T0, const double *restrict T1, const double *restrict M1,
-                                      double dt, double *restrict time) {
+/* (1) over a step, at the middle of its ends: the rate grows e times in 10 K, so a step of that much errs by 4 %, which
+ * is nothing in a logarithm. */
+CQ_VECTOR_KERNEL static void add_time(size_t n, const double *restrict T0, const double *restrict T1,
+                                      const double *restrict M1, double dt, double *restrict time) {
     for (size_t c = 0; c < n; c++) {
         const double middle = 0.5 * (T0[c] + T1[c]);
         time[c] += M1[c] > 0.0 ? dt * cq_lane_exp(E_K * (1.0 / REFERENCE_K - 1.0 / middle)) : 0.0;
@@ -59,8 +59,8 @@ CQ_VECTOR_KERNEL static void add_time(size_t n, const double *restrict T0, const
 }
 
 /* A reheating hotter than any before: what there is of martensite then is older than it, what comes later younger. */
-static void mark_reheating(cq_autotemper *s, size_t first, size_t last, const double *T0, const double *T1, const double *M0,
-                           const double *M1) {
+static void mark_reheating(cq_autotemper *s, size_t first, size_t last, const double *T0, const double *T1,
+                           const double *M0, const double *M1) {
     for (size_t c = first; c < last; c++) {
         if (T1[c] > T0[c] && T1[c] > s->peak_K[c] && M1[c] > 0.0) {
             s->peak_K[c] = T1[c];
@@ -93,7 +93,8 @@ CQ_VECTOR_KERNEL static void mark_births(size_t n, double level, const double *r
     }
 }
 
-void cq_autotemper_step(cq_autotemper *s, const double *T0_K, const double *T1_K, const double *M0, const double *M1, double dt_s) {
+void cq_autotemper_step(cq_autotemper *s, const double *T0_K, const double *T1_K, const double *M0, const double *M1,
+                        double dt_s) {
     enum { BLOCK = 64 };
     for (size_t c = 0; c < s->n; c += BLOCK) {
         const size_t n = s->n - c < BLOCK ? s->n - c : BLOCK;
@@ -135,19 +136,22 @@ cq_softening cq_autotemper_of(const cq_autotemper *s, size_t cell, const cq_stee
             continue;
         }
         /* the last cohort's middle may lie beyond what formed at all: it is as cold as anything gets */
-        const double formed_K = fmax(COLDEST_K, f->Ms_K + log(1.0 - level / f->most) / f->alpha_per_K), end_s = s->time_s[cell];
+        const double formed_K = fmax(COLDEST_K, f->Ms_K + log(1.0 - level / f->most) / f->alpha_per_K),
+                     end_s = s->time_s[cell];
         const double tables = parameter_of(time_of_cooling(formed_K), formed_K);
         const double fresh = cq_temper_martensite_HRC(&steel->composition_wt, carbon_solution_wt, quenched_HRC, tables);
-        /* the part of the cohort older than the hottest reheating and the part younger: shares, so that nothing jumps where a
-         * neighbour had a little more of it */
+        /* the part of the cohort older than the hottest reheating and the part younger: shares, so that nothing jumps
+         * where a neighbour had a little more of it */
         const double old = s->peak_K[cell] > formed_K ? fmax(0.0, fmin(weight, CQ_COHORTS * s->old_M[cell] - k)) : 0.0;
         const double born = s->born_s[k][cell];
-        const double since[2] = {end_s - fmin(born, s->old_s[cell]), end_s - (old > 0.0 ? fmax(born, fmin(end_s, s->again_s[cell])) : fmin(born, end_s))};
+        const double since[2] = {end_s - fmin(born, s->old_s[cell]),
+                                 end_s - (old > 0.0 ? fmax(born, fmin(end_s, s->again_s[cell])) : fmin(born, end_s))};
         const double share[2] = {old, weight - old}, hottest[2] = {s->peak_K[cell], formed_K};
         for (int n = 0; n < 2; n++) {
             if (share[n] > 0.0) {
                 const double P = fmax(parameter_of(fmax(0.0, since[n]), hottest[n]), tables);
-                sum.loss_HRC += share[n] * (fresh - cq_temper_martensite_HRC(&steel->composition_wt, carbon_solution_wt, quenched_HRC, P));
+                sum.loss_HRC += share[n] * (fresh - cq_temper_martensite_HRC(&steel->composition_wt, carbon_solution_wt,
+                                                                             quenched_HRC, P));
                 sum.parameter += share[n] * P;
                 counted += share[n];
             }

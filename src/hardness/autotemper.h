@@ -1,9 +1,9 @@
-/* autotemper.h - martensite that tempers itself while the piece is still warm: in slow cooling below its start, and above all
- * when the heat of the body returns to a pulled edge.
+/* autotemper.h - martensite that tempers itself while the piece is still warm: in slow cooling below its start, and
+ * above all when the heat of the body returns to a pulled edge.
  *
- * Martensite is kept in cohorts by the order in which it formed. Each has the time at 200 degC that would have tempered it as
- * much; times add up with one activation energy, and are turned back into the tempering parameter of tempering.h at the hottest
- * temperature the cohort has seen, where most of it happened.
+ * Martensite is kept in cohorts by the order in which it formed. Each has the time at 200 degC that would have tempered
+ * it as much; times add up with one activation energy, and are turned back into the tempering parameter of tempering.h
+ * at the hottest temperature the cohort has seen, where most of it happened.
  */
 #ifndef CQ_HARDNESS_AUTOTEMPER_H
 #define CQ_HARDNESS_AUTOTEMPER_H
@@ -27,11 +27,11 @@ cq_status cq_autotemper_create(cq_autotemper *state, size_t n);
 void cq_autotemper_free(cq_autotemper *state);
 
 /* An accepted step: temperatures and martensite before and after it, n cells each. */
-void cq_autotemper_step(cq_autotemper *state, const double *T0_K, const double *T1_K, const double *M0, const double *M1,
-                        double dt_s);
+void cq_autotemper_step(cq_autotemper *state, const double *T0_K, const double *T1_K, const double *M0,
+                        const double *M1, double dt_s);
 
-/* What a cell's martensite has lost against one cooled at 200 K/s, as which tables of as-quenched hardness are read, and the
- * mean tempering parameter it starts its next temper with. */
+/* What a cell's martensite has lost against one cooled at 200 K/s, as which tables of as-quenched hardness are read,
+ * and the mean tempering parameter it starts its next temper with. */
 typedef struct cq_softening {
     double loss_HRC, parameter;
 } cq_softening;

@@ -13,16 +13,16 @@ static double table_at(const double *x, const double *y, size_t n, double at, cq
 }
 
 double cq_hardness_martensite_HV(double carbon_solution_wt) {
-    /* Below 0.5 % C: A255 polynomial through E140 [asm-a255]; above: blend of [krauss2005] and [burns1938], from memory;
-     * anchors seen: 1080 about 65 HRC, 1095 about 66 HRC as quenched [asm-heat-treater]. */
+    /* Below 0.5 % C: A255 polynomial through E140 [asm-a255]; above: blend of [krauss2005] and [burns1938], from
+     * memory; anchors seen: 1080 about 65 HRC, 1095 about 66 HRC as quenched [asm-heat-treater]. */
     static const double C[] = {0.0, 0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.2};
     static const double HV[] = {270, 377, 436, 518, 615, 715, 790, 845, 885, 910, 930, 950};
     return table_at(C, HV, COUNT(C), carbon_solution_wt, CQ_INTERPOLATE_MONOTONE);
 }
 
 double cq_hardness_pearlite_HV(const cq_composition *c, double T_K) {
-    /* HRC column of the isothermal diagram of 0.79C-0.76Mn steel [uss1951], through E140, from memory. Total carbon counts:
-     * more cementite in the same lamellae. */
+    /* HRC column of the isothermal diagram of 0.79C-0.76Mn steel [uss1951], through E140, from memory. Total carbon
+     * counts: more cementite in the same lamellae. */
     static const double T[] = {400, 482, 538, 593, 650, 705, 725}, HV[] = {400, 395, 392, 372, 318, 215, 180};
     const double plain = table_at(T, HV, COUNT(T), T_K - ZERO_C, CQ_INTERPOLATE_LINEAR);
     return 120.0 + (plain - 120.0) * pow(fmin(c->C, 1.0) / 0.79, 0.65) + 30.0 * (c->Mn - 0.76) + 40.0 * (c->Si - 0.2) +
@@ -30,14 +30,18 @@ double cq_hardness_pearlite_HV(const cq_composition *c, double T_K) {
 }
 
 double cq_hardness_bainite_HV(const cq_composition *c, double carbon_solution_wt, double T_K) {
-    static const double T[] = {204, 260, 316, 371, 427, 482, 540}, HV[] = {640, 595, 513, 423, 402, 392, 385}; /* [uss1951] */
+    static const double T[] = {204, 260, 316, 371, 427, 482, 540},
+                        HV[] = {640, 595, 513, 423, 402, 392, 385}; /* [uss1951] */
     const double plain = table_at(T, HV, COUNT(T), T_K - ZERO_C, CQ_INTERPOLATE_LINEAR);
-    return 150.0 + (plain - 150.0) * pow(fmin(carbon_solution_wt, 0.79) / 0.79, 0.8) + 20.0 * (c->Mn - 0.76) + 20.0 * c->Cr;
+    return 150.0 + (plain - 150.0) * pow(fmin(carbon_solution_wt, 0.79) / 0.79, 0.8) + 20.0 * (c->Mn - 0.76) +
+           20.0 * c->Cr;
 }
 
-double cq_hardness_mixture_HV(const cq_steel *steel, const cq_matrix *x, const double fraction[CQ_PHASES], double hard_HV) {
+double cq_hardness_mixture_HV(const cq_steel *steel, const cq_matrix *x, const double fraction[CQ_PHASES],
+                              double hard_HV) {
     const double austenite_HV = 250.0, carbide_HV = 250.0; /* per volume fraction; from memory */
-    double martensite = cq_hardness_martensite_HV(x->carbon_solution_wt) + carbide_HV * x->carbide + steel->hardness_shift_HV;
+    double martensite =
+        cq_hardness_martensite_HV(x->carbon_solution_wt) + carbide_HV * x->carbide + steel->hardness_shift_HV;
     if (x->softening_HRC > 0.0) {
         martensite = fmin(martensite, cq_hardness_of_points(cq_hardness_points(martensite) - x->softening_HRC));
     }

@@ -10,8 +10,8 @@ double cq_hardness_martensite_HV(double carbon_solution_wt);
 double cq_hardness_pearlite_HV(const cq_composition *c, double T_K);
 double cq_hardness_bainite_HV(const cq_composition *c, double carbon_solution_wt, double T_K);
 
-/* Ferrite, pro-eutectoid cementite, and what the soak left untransformed (spheroidised or ferritic); from memory. All stand
- * as CQ_FERRITE: hard_HV holds what the others have above ferrite. */
+/* Ferrite, pro-eutectoid cementite, and what the soak left untransformed (spheroidised or ferritic); from memory. All
+ * stand as CQ_FERRITE: hard_HV holds what the others have above ferrite. */
 #define CQ_FERRITE_HV 115.0
 #define CQ_CEMENTITE_HV 1000.0
 #define CQ_UNTRANSFORMED_HV 200.0
@@ -26,7 +26,8 @@ typedef struct cq_matrix {
 double cq_hardness_mixture_HV(const cq_steel *steel, const cq_matrix *matrix, const double fraction[CQ_PHASES],
                               double hard_HV);
 
-/* Rockwell C carried below its scale at 5.5 HV a point, and not held at its end: only so that softening can be counted. */
+/* Rockwell C carried below its scale at 5.5 HV a point, and not held at its end: only so that softening can be counted.
+ */
 double cq_hardness_points(double HV);
 double cq_hardness_of_points(double points);
 

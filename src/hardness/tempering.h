@@ -4,8 +4,9 @@
 
 #include "hardness/hardness.h"
 
-/* Hollomon-Jaffe parameter P = T (20 + log10 hours) / 1000 of n tempers in a row after `before` (0: fresh), each converted to the time at the next
- * one's temperature that gives the same P. `before` if n is 0. Source: [hollomon1945]. */
+/* Hollomon-Jaffe parameter P = T (20 + log10 hours) / 1000 of n tempers in a row after `before` (0: fresh), each
+ * converted to the time at the next one's temperature that gives the same P. `before` if n is 0. Source:
+ * [hollomon1945]. */
 double cq_temper_parameter(double before, const cq_temper *temper, size_t n);
 
 /* Rockwell C of martensite of `as_quenched_HRC` after parameter P. Fit to published tempering tables of 1080, 1095, O1

@@ -22,8 +22,8 @@ static const struct {
     {"line.right_mm", "the same on the right face"},
     {"line.mid_mm", "the same on the mid-plane"},
     {"mid-plane", "half-way between the two faces at every height; of a one-sided section it leans"},
-    {"line.band_mm",
-     "the transition band (habuchi): heights at the surface where martensite falls through 90 % and 10 % of the edge's own"},
+    {"line.band_mm", "the transition band (habuchi): heights at the surface where martensite falls through 90 % and 10 "
+                     "% of the edge's own"},
     {"line.ground_mm", "the line after finish.grind has been taken off each face"},
     {"line.crossings_mm", "every height where a face crosses one half martensite; of both faces where they differ"},
     {"line.verdict", "what kind of blade came out: no hard edge; hard right through; broken line; hard spine; faint "
@@ -70,18 +70,24 @@ static const struct {
     {"solver.cells", "cells of steel and clay"},
     {"solver.core_s", "processor time of the time loop"},
     {"solver.precision", "kind of numbers computed with"},
-    {"curves", "of a bath: heat drawn from clean and scaled steel and under clay in a steady state, against the temperature "
-               "of the steel under its layer (steel_C); face_C is the wet face's; flux_MW_m2, and h_kW_m2K over steel minus "
-               "bath. Where two states can stand, the hotter"},
+    {"curves",
+     "of a bath: heat drawn from clean and scaled steel and under clay in a steady state, against the temperature "
+     "of the steel under its layer (steel_C); face_C is the wet face's; flux_MW_m2, and h_kW_m2K over steel minus "
+     "bath. Where two states can stand, the hotter"},
     {"film_until_C", "of a bath's curve: outer face temperature at which its vapour film ends; null if none at 900 °C"},
-    {"probe", "of a bath: standard probe, alloy 600, 12.5 x 60 mm, from 850 °C, thermocouple in the centre, computed as an "
-              "endless round: t600_s, t400_s, t200_s, peak_rate_K_s, peak_at_C, rate_300_K_s and the curves"},
-    {"silver_probe", "of a bath: silver, 10 x 30 mm, from 800 °C, thermocouple at the surface; its first 0.08 s, in which the "
-                     "skin jumps, has no rate"},
-    {"grossmann_H_in", "of a bath: severity H = h/(2 k) per inch, h from the standard probe's rate as it falls through 705 °C, k "
-                       "30 W/m/K; for ranking only"},
-    {"severity", "of a bath: it and the shipped ones, still and at their own temperatures, by the standard probe's seconds to 400 °C"},
-    {"fastest", "of a clay in a bath: the thickness under which a 3 mm plate falls fastest from 750 to 500 °C, its resistance, its "
+    {"probe",
+     "of a bath: standard probe, alloy 600, 12.5 x 60 mm, from 850 °C, thermocouple in the centre, computed as an "
+     "endless round: t600_s, t400_s, t200_s, peak_rate_K_s, peak_at_C, rate_300_K_s and the curves"},
+    {"silver_probe",
+     "of a bath: silver, 10 x 30 mm, from 800 °C, thermocouple at the surface; its first 0.08 s, in which the "
+     "skin jumps, has no rate"},
+    {"grossmann_H_in",
+     "of a bath: severity H = h/(2 k) per inch, h from the standard probe's rate as it falls through 705 °C, k "
+     "30 W/m/K; for ranking only"},
+    {"severity", "of a bath: it and the shipped ones, still and at their own temperatures, by the standard probe's "
+                 "seconds to 400 °C"},
+    {"fastest", "of a clay in a bath: the thickness under which a 3 mm plate falls fastest from 750 to 500 °C, its "
+                "resistance, its "
                 "seconds and its gain over bare steel; null if none gains a twentieth"},
     {"slower_from_mm", "of a clay in a bath: from this thickness on it cools slower than bare steel"},
     {"notices", "what the run noticed: code, count, sentence"},
@@ -97,18 +103,22 @@ static const struct {
     {"tsuchi-oki", "laying the clay"},
     {"yaki-ire", "the quench"},
     {"yaki-modoshi", "the temper"},
-    {"critical_rates", "of a steel: constant cooling rates at which 3, 50 and 97 % transform before martensite: full_K_s, "
-                       "half_K_s, none_K_s"},
-    {"critical_sizes", "of a steel: largest round and plate that harden to half martensite at the centre, per bath, with the "
-                       "band that holds two heats in three"},
-    {"end_quench", "of a steel: the end-quench (Jominy) bar: hardness and cooling rate at 700 °C against the distance from "
-                   "the quenched end"},
+    {"critical_rates",
+     "of a steel: constant cooling rates at which 3, 50 and 97 % transform before martensite: full_K_s, "
+     "half_K_s, none_K_s"},
+    {"critical_sizes",
+     "of a steel: largest round and plate that harden to half martensite at the centre, per bath, with the "
+     "band that holds two heats in three"},
+    {"end_quench",
+     "of a steel: the end-quench (Jominy) bar: hardness and cooling rate at 700 °C against the distance from "
+     "the quenched end"},
     {"soak_ladder", "of a steel: what soaks from 740 to 860 °C leave, for two or three starting structures"},
     {"soak_effect", "of a steel: share by which 10 K more of soak change the thickness that hardens, with its band"},
     {"isothermal", "of a steel: seconds at constant temperature until 1, 50 and 99 % have formed"},
     {"continuous", "of a steel: where transformation begins and ends at constant cooling rates, and what comes of it"},
     {"cooling", "of a steel: centre of a plate of 4 mm in each bath, and under clay"},
-    {"temperatures", "of a steel: Ac1, Ac3 or Acm and Bs at equilibrium; martensite begins (Ms), half (M50), nine tenths (M90)"},
+    {"temperatures",
+     "of a steel: Ac1, Ac3 or Acm and Bs at equilibrium; martensite begins (Ms), half (M50), nine tenths (M90)"},
     {"as_quenched", "of a steel: hardness of a full quench, retained austenite counted in"},
     {"soak-hot", "notice: the soak is above 870 °C, where the grain coarsens"},
     {"rim-sloped", "notice: a vertical step of clay was sloped to 45 degrees about its middle, as wet clay would be"},

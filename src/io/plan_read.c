@@ -85,7 +85,8 @@ static void read_lost(cq_reader *r, const cq_node *clay, cq_plan *plan) {
     cq_lost_plan *lost = list == NULL ? NULL : cq_reader_take(r, list->n, sizeof *lost);
     for (size_t i = 0; lost != NULL && i < list->n; i++) {
         char path[CQ_KEY_SIZE];
-        const cq_node *map = map_in(r, list, i, "clay.lost", "a patch, for instance {after: 4 s, from: 14 mm, to: 18 mm, face: left}");
+        const cq_node *map =
+            map_in(r, list, i, "clay.lost", "a patch, for instance {after: 4 s, from: 14 mm, to: 18 mm, face: left}");
         if (map != NULL) {
             cq_reader_fields(r, map, CQ_OWNER_LOST, 0, cq_key_join(path, "clay.lost.%zu.", i), &lost[i]);
         }

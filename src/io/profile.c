@@ -169,8 +169,8 @@ void cq_read_steel(cq_reader *r, const cq_node *map, const char *path, cq_steel 
 
 /* ---- clay and bath ----------------------------------------------------------------------------------------------- */
 
-/* Gas in closed pores of a solid, whose own conduction counts for nothing: k = ks 2 (1 - p) / (2 + p) [maxwell1873]. Flat cracks lower
- * it further. */
+/* Gas in closed pores of a solid, whose own conduction counts for nothing: k = ks 2 (1 - p) / (2 + p) [maxwell1873].
+ * Flat cracks lower it further. */
 static void conduct_by_porosity(cq_reader *r, const cq_node *map, const char *path, cq_clay *clay) {
     char key[CQ_KEY_SIZE];
     if (!(clay->solid_conductivity_W_mK > 0.0)) {

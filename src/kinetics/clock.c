@@ -16,7 +16,8 @@ cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak
         return cq_error_say(error, CQ_ERR_MEMORY, "steel", "", "", "transformation rates");
     }
     cq_clock_tables *t = &k->tables;
-    double **parts[] = {&t->pearlite, &t->bainite, &t->ferrite, &t->ceiling, &t->pearlite_HV, &t->bainite_HV, &t->upper_bainite};
+    double **parts[] = {&t->pearlite,    &t->bainite,    &t->ferrite,      &t->ceiling,
+                        &t->pearlite_HV, &t->bainite_HV, &t->upper_bainite};
     for (size_t p = 0; p < sizeof parts / sizeof parts[0]; p++) {
         *parts[p] = block + p * CQ_CLOCK_NODES;
     }
@@ -27,7 +28,7 @@ cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak
     k->hottest_K = fmax(k->law.first_C, k->law.e.Ae1_C) + ZERO_C;
     k->proeutectoid_HV = (k->law.cementite ? CQ_CEMENTITE_HV : CQ_FERRITE_HV) - CQ_FERRITE_HV;
     const cq_equilibria e = cq_equilibria_of(&steel->composition_wt);
-    k->criticals = (cq_criticals){e.Ae1_C + ZERO_C, e.Ae3_C + ZERO_C, cq_acm_of(&steel->composition_wt) + ZERO_C,
+    k->criticals = (cq_criticals){e.Ae1_C + ZERO_C,     e.Ae3_C + ZERO_C, cq_acm_of(&steel->composition_wt) + ZERO_C,
                                   k->law.Bs_C + ZERO_C, k->Ms_C + ZERO_C, k->alpha};
     for (int n = 0; n < CQ_CLOCK_NODES; n++) {
         const double T_K = CQ_CLOCK_FIRST_K + n, T_C = T_K - ZERO_C, moves = T_K > CQ_CLOCK_COLDEST_K ? 1.0 : 0.0;
@@ -56,5 +57,6 @@ cq_criticals cq_clock_criticals(const cq_clock *k) {
 
 cq_half_times cq_clock_half_times(const cq_clock *k, double T_K) {
     const double T_C = T_K - ZERO_C;
-    return (cq_half_times){cq_law_pearlite_s(&k->law, T_C), cq_law_bainite_s(&k->law, T_C), cq_law_proeutectoid_s(&k->law, T_C)};
+    return (cq_half_times){cq_law_pearlite_s(&k->law, T_C), cq_law_bainite_s(&k->law, T_C),
+                           cq_law_proeutectoid_s(&k->law, T_C)};
 }

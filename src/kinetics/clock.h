@@ -4,18 +4,18 @@
 
 #include "kinetics/laws.h"
 
-/* 1 K apart. Straight between, a rate errs by less than 5e-4 where it matters (bainite; pearlite above 400 degC); by 1e-3
- * from 60 K below Ae1 on and more nearer, where half times are minutes to days. */
+/* 1 K apart. Straight between, a rate errs by less than 5e-4 where it matters (bainite; pearlite above 400 degC); by
+ * 1e-3 from 60 K below Ae1 on and more nearer, where half times are minutes to days. */
 enum { CQ_CLOCK_NODES = 1024, CQ_CLOCK_FIRST_K = 280 };
-/* Rates are 0 at and below this (150 degC): even a bainite clock that has begun adds less than 0.3 % of the austenite in ten
- * minutes there. In the tables, so that a cell's fate does not depend on which cells share its block. */
+/* Rates are 0 at and below this (150 degC): even a bainite clock that has begun adds less than 0.3 % of the austenite
+ * in ten minutes there. In the tables, so that a cell's fate does not depend on which cells share its block. */
 enum { CQ_CLOCK_COLDEST_K = 423 };
 
-typedef struct cq_clock_tables { /* CQ_CLOCK_NODES each */
+typedef struct cq_clock_tables {          /* CQ_CLOCK_NODES each */
     double *pearlite, *bainite, *ferrite; /* 1/t50, 1/s; 0 where the product does not form */
     double *ceiling;                      /* ferrite share at equilibrium */
     double *pearlite_HV, *bainite_HV;
-    double *upper_bainite;                /* share of the pearlite curve's product called bainite */
+    double *upper_bainite; /* share of the pearlite curve's product called bainite */
 } cq_clock_tables;
 enum { CQ_CLOCK_TABLES = 7 };
 

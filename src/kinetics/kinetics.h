@@ -16,9 +16,9 @@ typedef struct cq_soak {
     double carbon_solution_wt; /* carbon in austenite */
     double carbide;            /* undissolved carbide, volume fraction of what turned */
     double grain_ASTM;
-    double austenite;          /* share of austenite, 0..1; the rest is CQ_FERRITE and takes no part */
-    double nuclei;             /* what carbide and uneven carbon take off ln of pearlite's and ferrite's times, above the
-                                * reference soak; negative: slower than there */
+    double austenite; /* share of austenite, 0..1; the rest is CQ_FERRITE and takes no part */
+    double nuclei;    /* what carbide and uneven carbon take off ln of pearlite's and ferrite's times, above the
+                       * reference soak; negative: slower than there */
 } cq_soak;
 
 /* A soak: how hot, how long, from what stock. */
@@ -50,11 +50,15 @@ cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak
 void cq_clock_free(cq_clock *clock);
 
 /* Characteristic temperatures, kelvin. */
-typedef struct cq_criticals { double Ae1_K, Ae3_K, Acm_K, Bs_K, Ms_K, alpha_per_K; } cq_criticals;
+typedef struct cq_criticals {
+    double Ae1_K, Ae3_K, Acm_K, Bs_K, Ms_K, alpha_per_K;
+} cq_criticals;
 cq_criticals cq_clock_criticals(const cq_clock *clock);
 
 /* Isothermal times to 50 % (s) at T: pearlite, bainite, ferrite; INFINITY where the product does not form. */
-typedef struct cq_half_times { double pearlite_s, bainite_s, ferrite_s; } cq_half_times;
+typedef struct cq_half_times {
+    double pearlite_s, bainite_s, ferrite_s;
+} cq_half_times;
 cq_half_times cq_clock_half_times(const cq_clock *clock, double T_K);
 
 /* State of n cells. fraction[CQ_PHASES] sum to 1. ZP, ZB, ZF: isokinetic JMAK clocks (dimensionless). cool_K: lowest
@@ -75,7 +79,8 @@ void cq_kinetics_step(const cq_clock *clock, const cq_structure *from, cq_struct
                       const double *T_mid_K, double dt_s);
 
 /* Martensite at end temperatures T_K[n], given the diffusional fractions in `to` and `from`'s cool_K: writes
- * to->fraction[MARTENSITE], [AUSTENITE], to->cool_K; slope_per_K[n] gets -dM/dT (>= 0; 0 above Ms or while reheating). */
+ * to->fraction[MARTENSITE], [AUSTENITE], to->cool_K; slope_per_K[n] gets -dM/dT (>= 0; 0 above Ms or while reheating).
+ */
 void cq_martensite_step(const cq_clock *clock, const cq_structure *from, cq_structure *to, size_t first, size_t last,
                         const double *T_K, double *slope_per_K);
 

@@ -21,20 +21,21 @@ double cq_bainite_start_C(const cq_composition *c, double carbon_solution_wt);
 
 /* What the half-time laws need of one composition and soak. */
 typedef struct cq_law {
-    cq_composition c;      /* wt %, with C the carbon in solution */
-    cq_equilibria e;       /* of the austenite: between Ae1 and Ae3 it is richer than the steel, its Ae3 the soak temperature */
-    double Bs_C, alloy, carbon; /* alloy and carbon parts of ln t of pearlite */
+    cq_composition c; /* wt %, with C the carbon in solution */
+    cq_equilibria
+        e; /* of the austenite: between Ae1 and Ae3 it is richer than the steel, its Ae3 the soak temperature */
+    double Bs_C, alloy, carbon;   /* alloy and carbon parts of ln t of pearlite */
     double grain_ASTM, ln_factor; /* ln of the time factor knob */
-    double nuclei;              /* of the soak: off ln t of pearlite and of what comes before it */
-    bool cementite;             /* what comes before pearlite is cementite, not ferrite */
-    double first_C;             /* below this it forms: Acm or Ae3 of the austenite, degC */
+    double nuclei;                /* of the soak: off ln t of pearlite and of what comes before it */
+    bool cementite;               /* what comes before pearlite is cementite, not ferrite */
+    double first_C;               /* below this it forms: Acm or Ae3 of the austenite, degC */
 } cq_law;
 cq_law cq_law_of(const cq_steel *steel, const cq_soak *soak);
 /* Isothermal 50 % times, s; INFINITY where the product does not form. */
 double cq_law_pearlite_s(const cq_law *law, double T_C);
 double cq_law_bainite_s(const cq_law *law, double T_C);
-/* Pro-eutectoid ferrite or cementite: both count as CQ_FERRITE. Cementite keeps ferrite's time scale with the undercooling
- * counted from Acm; an estimate, and never more than some per cent. */
+/* Pro-eutectoid ferrite or cementite: both count as CQ_FERRITE. Cementite keeps ferrite's time scale with the
+ * undercooling counted from Acm; an estimate, and never more than some per cent. */
 double cq_law_proeutectoid_s(const cq_law *law, double T_C);
 /* Its carbon, wt %, and its largest share at T. */
 double cq_law_proeutectoid_C(const cq_law *law);

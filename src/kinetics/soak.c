@@ -1,18 +1,21 @@
-/* soak.c - equilibrium temperatures and what a soak leaves: carbon in solution, carbide, grain, nuclei, untransformed rest.
+/* soak.c - equilibrium temperatures and what a soak leaves: carbon in solution, carbide, grain, nuclei, untransformed
+ * rest.
  *
- * Six states are followed along a rise of 1 K/s from Ae1 and the hold, d = T - Ae1, a(T) the slowness of carbon in austenite:
- *     pearlite turns    t50 = 15 kP (28/d)^2 exp[(150000/R)(1/T - 1/1024)],  X = 1 - exp(-ln2 Z^3),  dZ = dt/t50    (1)
- *     ferrite shrinks   dfa = -X (fa - fa_eq) (1 - exp(-dt/tF)),  tF = 20 (dA/10)^2 (65/d) a                        (2)
+ * Six states are followed along a rise of 1 K/s from Ae1 and the hold, d = T - Ae1, a(T) the slowness of carbon in
+ * austenite: pearlite turns    t50 = 15 kP (28/d)^2 exp[(150000/R)(1/T - 1/1024)],  X = 1 - exp(-ln2 Z^3),  dZ = dt/t50
+ * (1) ferrite shrinks   dfa = -X (fa - fa_eq) (1 - exp(-dt/tF)),  tF = 20 (dA/10)^2 (65/d) a                        (2)
  *     carbide dissolves dZc = X dt / [tC (1 + 4 Cr) (65/d)^2],  y = exp(-Zc^m),  C = Ceq - (Ceq - C0) y             (3)
  *     carbon evens out  dZh = X dt / (tH a),  h = exp(-Zh)                                                         (4)
  *     grain grows       dD = dt k(T) / (2 D) (1 - D/Dmax),  1/Dmax = 1/60 um + fu/(0.34 r)                          (5)
  *     nuclei            phi = 0.4 [1 - exp(-fu/0.01)] + 0.3 h                                                       (6)
- * (1) after [roberts1943], an isothermal diagram read from memory; (3) carbide control by Mn and Cr partition [speich1969];
- * (5) pinning 0.17 r/f [manohar1998], rate on a ladder from memory [steel-grain]; (6) retained carbides as nuclei
- * [cree1995], size an estimate (0 to 0.8). Rate constants are from memory or engineering estimates, a factor 2 to 3 wide; so
- * everything is counted against the reference soak, for which the laws of transformation were fitted: there it shifts nothing.
+ * (1) after [roberts1943], an isothermal diagram read from memory; (3) carbide control by Mn and Cr partition
+ * [speich1969]; (5) pinning 0.17 r/f [manohar1998], rate on a ladder from memory [steel-grain]; (6) retained carbides
+ * as nuclei [cree1995], size an estimate (0 to 0.8). Rate constants are from memory or engineering estimates, a factor
+ * 2 to 3 wide; so everything is counted against the reference soak, for which the laws of transformation were fitted:
+ * there it shifts nothing.
  *
- * A heat is not even: five carbon contents from 0.03 % below to 0.03 % above are averaged, so that nothing jumps where the last carbide goes.
+ * A heat is not even: five carbon contents from 0.03 % below to 0.03 % above are averaged, so that nothing jumps where
+ * the last carbide goes.
  */
 #include "kinetics/laws.h"
 
@@ -30,7 +33,8 @@ cq_equilibria cq_equilibria_of(const cq_composition *c) {
 }
 
 double cq_acm_carbon(double T_C, double Ae1_C, double Cr) {
-    /* quadratic through (0, 0.77), (198, 1.31), (421, 2.11), +-0.03 [asm-handbook3], and what chromium takes; from memory */
+    /* quadratic through (0, 0.77), (198, 1.31), (421, 2.11), +-0.03 [asm-handbook3], and what chromium takes; from
+     * memory */
     const double d = T_C - Ae1_C;
     return 0.77 - 0.09 * Cr + (1.0 - 0.2 * Cr) * (2.322e-3 * d + 2.045e-6 * d * d);
 }
@@ -79,7 +83,8 @@ static double carbon_of_the_rest(const state *s, double ferrite) {
 }
 
 static double equilibrium_carbon(const state *s, double T_C) {
-    return fmin(carbon_of_the_rest(s, equilibrium_ferrite(s, T_C)), cq_acm_carbon(fmax(T_C, s->Ae1_C + 0.5), s->Ae1_C, s->Cr));
+    return fmin(carbon_of_the_rest(s, equilibrium_ferrite(s, T_C)),
+                cq_acm_carbon(fmax(T_C, s->Ae1_C + 0.5), s->Ae1_C, s->Cr));
 }
 
 static double turned(const state *s) {
@@ -90,7 +95,12 @@ static state begin(const cq_steel *steel, double carbon_more, cq_stock stock) {
     cq_composition c = steel->composition_wt;
     c.C = fmax(c.C + carbon_more, FERRITE_C);
     const cq_equilibria e = cq_equilibria_of(&c);
-    state s = {.from = &STOCKS[stock], .C = c.C, .Cr = c.Cr, .Ae1_C = e.Ae1_C, .Ae3_C = e.Ae3_line_C, .D_um = STOCKS[stock].grain_um};
+    state s = {.from = &STOCKS[stock],
+               .C = c.C,
+               .Cr = c.Cr,
+               .Ae1_C = e.Ae1_C,
+               .Ae3_C = e.Ae3_line_C,
+               .D_um = STOCKS[stock].grain_um};
     const double eutectoid = c.C + (e.Ae3_line_C - e.Ae1_C) / 179.4; /* a normalised bar's pro-eutectoid share */
     s.ferrite = s.from->ferrite_share * fmax(0.0, (eutectoid - c.C) / (eutectoid - FERRITE_C));
     return s;
@@ -98,9 +108,11 @@ static state begin(const cq_steel *steel, double carbon_more, cq_stock stock) {
 
 static void step(state *s, double T_C, double dt) {
     const stock_law *f = s->from;
-    const double T = T_C + ZERO_C, d = fmax(T_C - s->Ae1_C, 0.5), slow = exp(142000.0 / R_GAS * (1.0 / T - 1.0 / 1063.0));
+    const double T = T_C + ZERO_C, d = fmax(T_C - s->Ae1_C, 0.5),
+                 slow = exp(142000.0 / R_GAS * (1.0 / T - 1.0 / 1063.0));
     if (T_C >= s->Ae1_C) {
-        s->Z += dt / (15.0 * f->kP * (28.0 / d) * (28.0 / d) * exp(150000.0 / R_GAS * (1.0 / T - 1.0 / 1024.0))); /* (1) */
+        s->Z +=
+            dt / (15.0 * f->kP * (28.0 / d) * (28.0 / d) * exp(150000.0 / R_GAS * (1.0 / T - 1.0 / 1024.0))); /* (1) */
     }
     const double X = turned(s), thick = f->ferrite_um / 10.0;
     const double tF = 20.0 * thick * thick * (65.0 / d) * slow;
@@ -152,11 +164,13 @@ cq_soak_progress cq_soak_times(const cq_steel *steel, const cq_soak_wish *wish, 
 
 /* Mean of five carbon contents. grain_ASTM: of the grain itself, not yet counted from the reference. */
 static cq_soak averaged(const cq_steel *steel, const cq_soak_wish *wish) {
-    static const double more[] = {-0.03, -0.015, 0.0, 0.015, 0.03}, weight[] = {1.0 / 9, 2.0 / 9, 3.0 / 9, 2.0 / 9, 1.0 / 9};
+    static const double more[] = {-0.03, -0.015, 0.0, 0.015, 0.03},
+                        weight[] = {1.0 / 9, 2.0 / 9, 3.0 / 9, 2.0 / 9, 1.0 / 9};
     cq_soak sum = {0.0, 0.0, 0.0, 0.0, 0.0};
     double austenite_C = 0.0;
     for (int n = 0; n < 5; n++) {
-        const state s = soaked(begin(steel, more[n], wish->stock), wish->temperature_K - ZERO_C, wish->hold_s, 1.0, NULL);
+        const state s =
+            soaked(begin(steel, more[n], wish->stock), wish->temperature_K - ZERO_C, wish->hold_s, 1.0, NULL);
         const double A = turned(&s) * (1.0 - s.ferrite);
         sum.austenite += weight[n] * A;
         austenite_C += weight[n] * A * s.solution_wt;

@@ -7,18 +7,16 @@
 #include <math.h>
 #include <string.h>
 
-static const double HARD = 0.5;         /* martensite at the line */
-static const double FAINT_HV = 120.0;   /* least contrast of edge against spine that etches as a line */
-static const double INSET_M = 1e-3;     /* edge and spine are read 1 mm inside */
+static const double HARD = 0.5;       /* martensite at the line */
+static const double FAINT_HV = 120.0; /* least contrast of edge against spine that etches as a line */
+static const double INSET_M = 1e-3;   /* edge and spine are read 1 mm inside */
 
 const char *cq_verdict_words(cq_verdict verdict) {
-    static const char *const words[] = {[CQ_VERDICT_NO_EDGE] = "no hard edge",
-                                        [CQ_VERDICT_THROUGH] = "hard right through",
-                                        [CQ_VERDICT_BROKEN] = "broken line",
-                                        [CQ_VERDICT_SPINE] = "hard spine",
-                                        [CQ_VERDICT_FAINT] = "faint line",
-                                        [CQ_VERDICT_GOOD] = "hard edge, soft back",
-                                        [CQ_VERDICT_INERT] = "steel does not harden"};
+    static const char *const words[] = {
+        [CQ_VERDICT_NO_EDGE] = "no hard edge",       [CQ_VERDICT_THROUGH] = "hard right through",
+        [CQ_VERDICT_BROKEN] = "broken line",         [CQ_VERDICT_SPINE] = "hard spine",
+        [CQ_VERDICT_FAINT] = "faint line",           [CQ_VERDICT_GOOD] = "hard edge, soft back",
+        [CQ_VERDICT_INERT] = "steel does not harden"};
     return words[verdict];
 }
 
@@ -46,8 +44,8 @@ static void find_softening(cq_run *run) {
             const size_t cell = (size_t)row * (size_t)run->steel_across + (size_t)j;
             const double M = s->fraction[CQ_MARTENSITE][cell], A = s->fraction[CQ_AUSTENITE][cell];
             const cq_formation formation = {critical.Ms_K, critical.alpha_per_K, M + A};
-            const cq_softening soft =
-                cq_autotemper_of(&run->autotemper, cell, &run->plan->steel, at->soak.carbon_solution_wt, quenched, M, &formation);
+            const cq_softening soft = cq_autotemper_of(&run->autotemper, cell, &run->plan->steel,
+                                                       at->soak.carbon_solution_wt, quenched, M, &formation);
             run->softening_HRC[cell] = soft.loss_HRC;
             run->parameter[cell] = soft.parameter;
         }
@@ -124,7 +122,8 @@ static cq_status tabulate(cq_run *run, const double *hardness) {
     if (block == NULL) {
         return CQ_ERR_MEMORY;
     }
-    *a = (cq_profile_along){n, block, block + n, block + 2 * n, block + 3 * n, block + 4 * n, block + 5 * n, block + 6 * n};
+    *a = (cq_profile_along){
+        n, block, block + n, block + 2 * n, block + 3 * n, block + 4 * n, block + 5 * n, block + 6 * n};
     const double *M = martensite_of(run);
     for (int row = 0; row < run->steel_rows; row++) {
         a->height_m[row] = height_of_row(run, row);
@@ -163,7 +162,8 @@ static void add_crossings(cq_result *r, const double *v) {
     const cq_profile_along *a = &r->along;
     for (size_t i = 0; i + 1 < a->n && r->crossings_n < sizeof r->crossings_m / sizeof r->crossings_m[0]; i++) {
         if ((v[i] >= HARD) != (v[i + 1] >= HARD)) {
-            r->crossings_m[r->crossings_n++] = a->height_m[i] + (a->height_m[i + 1] - a->height_m[i]) * (v[i] - HARD) / (v[i] - v[i + 1]);
+            r->crossings_m[r->crossings_n++] =
+                a->height_m[i] + (a->height_m[i + 1] - a->height_m[i]) * (v[i] - HARD) / (v[i] - v[i + 1]);
         }
     }
 }
@@ -217,7 +217,8 @@ static cq_status find_line(cq_run *run) {
     r->line_mid_m = falls_through(a, a->martensite_mid, HARD);
     const bool left = isnan(r->line_right_m) || r->line_left_m <= r->line_right_m;
     const double *lower = left ? a->martensite_left : a->martensite_right;
-    r->line_band90_m = falls_through(a, lower, 0.9 * lower[0]); /* shares of the edge's own martensite: austenite is left too */
+    r->line_band90_m =
+        falls_through(a, lower, 0.9 * lower[0]); /* shares of the edge's own martensite: austenite is left too */
     r->line_band10_m = falls_through(a, lower, 0.1 * lower[0]);
     list_crossings(r);
     return find_ground_line(run);
@@ -293,7 +294,8 @@ static cq_verdict judge(const cq_run *run) {
     const cq_profile_along *a = &r->along;
     bool everywhere = true;
     for (size_t i = 0; i < a->n; i++) {
-        everywhere = everywhere && a->martensite_left[i] >= HARD && a->martensite_right[i] >= HARD && a->martensite_mid[i] >= HARD;
+        everywhere = everywhere && a->martensite_left[i] >= HARD && a->martensite_right[i] >= HARD &&
+                     a->martensite_mid[i] >= HARD;
     }
     if (!(r->edge.fraction[CQ_MARTENSITE] >= HARD)) {
         return CQ_VERDICT_NO_EDGE;
@@ -330,7 +332,8 @@ static cq_status lay_out_fields(cq_run *run) {
         r->hardness_HV[c] = r->peak_rate_K_s[c] = NAN;
     }
     for (int i = 0; i < g->along; i++) {
-        memcpy(r->temp_K + (size_t)i * (size_t)g->across, run->heat->T + cq_heat_at(run->heat, i, 0), (size_t)g->across * sizeof(double));
+        memcpy(r->temp_K + (size_t)i * (size_t)g->across, run->heat->T + cq_heat_at(run->heat, i, 0),
+               (size_t)g->across * sizeof(double));
     }
     for (int row = 0; row < run->steel_rows; row++) {
         for (int j = 0; j < run->steel_across; j++) {
@@ -349,7 +352,8 @@ static cq_status lay_out_fields(cq_run *run) {
 }
 
 static void no_answer(cq_result *r) {
-    r->line_left_m = r->line_right_m = r->line_surface_m = r->line_mid_m = r->line_band90_m = r->line_band10_m = r->line_ground_m = NAN;
+    r->line_left_m = r->line_right_m = r->line_surface_m = r->line_mid_m = r->line_band90_m = r->line_band10_m =
+        r->line_ground_m = NAN;
     r->edge = r->body = r->spine = no_spot();
     r->edge_softening_HRC = r->edge_temper_HV = r->edge_temper_HRC = r->spine_temper_HV = r->spine_temper_HRC = NAN;
     r->soak_austenite = r->soak_spine_austenite = NAN;
@@ -404,9 +408,10 @@ cq_status cq_run_answer(cq_run *run) {
         status = find_line(run);
         r->verdict = judge(run);
     } else {
-        r->verdict = r->body.fraction[CQ_MARTENSITE] >= HARD && r->edge.fraction[CQ_MARTENSITE] >= HARD ? CQ_VERDICT_THROUGH
-                     : r->edge.fraction[CQ_MARTENSITE] >= HARD                                          ? CQ_VERDICT_GOOD
-                                                                                                        : CQ_VERDICT_NO_EDGE;
+        r->verdict = r->body.fraction[CQ_MARTENSITE] >= HARD && r->edge.fraction[CQ_MARTENSITE] >= HARD
+                         ? CQ_VERDICT_THROUGH
+                     : r->edge.fraction[CQ_MARTENSITE] >= HARD ? CQ_VERDICT_GOOD
+                                                               : CQ_VERDICT_NO_EDGE;
     }
     return status;
 }

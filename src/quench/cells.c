@@ -13,8 +13,8 @@ cq_status cq_run_cells_create(cq_run *run) {
     run->steel_rows = g->steel_i1 - g->steel_i0;
     run->steel_across = g->steel_j1 - g->steel_j0;
     run->steel_n = (size_t)run->steel_rows * (size_t)run->steel_across;
-    double **packed[] = {&run->pack_T, &run->pack_mid, &run->pack_k, &run->pack_c, &run->pack_H, &run->pack_slope, &run->pack_T0, &run->peak_rate, &run->softening_HRC,
-                          &run->parameter};
+    double **packed[] = {&run->pack_T,     &run->pack_mid, &run->pack_k,    &run->pack_c,        &run->pack_H,
+                         &run->pack_slope, &run->pack_T0,  &run->peak_rate, &run->softening_HRC, &run->parameter};
     for (size_t p = 0; p < sizeof packed / sizeof packed[0]; p++) {
         if ((*packed[p] = cq_memory_zero(run->steel_n + CQ_LANES, sizeof(double))) == NULL) {
             return CQ_ERR_MEMORY;
@@ -25,7 +25,8 @@ cq_status cq_run_cells_create(cq_run *run) {
                               cq_autotemper_create(&run->autotemper, run->steel_n) != CQ_OK)) {
         return CQ_ERR_MEMORY;
     }
-    if (!run->transforming && cq_sampled_create(&run->inert, &plan->steel.conductivity_W_mK, &plan->steel.heat_capacity_J_m3K) != CQ_OK) {
+    if (!run->transforming &&
+        cq_sampled_create(&run->inert, &plan->steel.conductivity_W_mK, &plan->steel.heat_capacity_J_m3K) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
     const size_t cells = (size_t)g->along * (size_t)g->across;
@@ -35,7 +36,8 @@ cq_status cq_run_cells_create(cq_run *run) {
         return CQ_ERR_MEMORY;
     }
     cq_run_list_clay(run);
-    if (run->clay_n > 0 && cq_sampled_create(&run->clay, &plan->clay.conductivity_W_mK, &plan->clay.heat_capacity_J_m3K) != CQ_OK) {
+    if (run->clay_n > 0 &&
+        cq_sampled_create(&run->clay, &plan->clay.conductivity_W_mK, &plan->clay.heat_capacity_J_m3K) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
     return CQ_OK;
@@ -56,8 +58,8 @@ void cq_run_list_clay(cq_run *run) {
 }
 
 void cq_run_cells_free(cq_run *run) {
-    double *packed[] = {run->pack_T, run->pack_mid, run->pack_k, run->pack_c, run->pack_H, run->pack_slope, run->pack_T0, run->peak_rate, run->softening_HRC,
-                        run->parameter};
+    double *packed[] = {run->pack_T,     run->pack_mid, run->pack_k,    run->pack_c,        run->pack_H,
+                        run->pack_slope, run->pack_T0,  run->peak_rate, run->softening_HRC, run->parameter};
     for (size_t p = 0; p < sizeof packed / sizeof packed[0]; p++) {
         cq_memory_free(packed[p]);
     }
@@ -72,17 +74,20 @@ void cq_run_cells_free(cq_run *run) {
 
 static void pack(const cq_run *run, const double *from, double *to) {
     for (int row = 0; row < run->steel_rows; row++) {
-        memcpy(to + (size_t)row * (size_t)run->steel_across, from + cq_run_row_at(run, row), (size_t)run->steel_across * sizeof(double));
+        memcpy(to + (size_t)row * (size_t)run->steel_across, from + cq_run_row_at(run, row),
+               (size_t)run->steel_across * sizeof(double));
     }
 }
 
 static void unpack(const cq_run *run, const double *from, double *to) {
     for (int row = 0; row < run->steel_rows; row++) {
-        memcpy(to + cq_run_row_at(run, row), from + (size_t)row * (size_t)run->steel_across, (size_t)run->steel_across * sizeof(double));
+        memcpy(to + cq_run_row_at(run, row), from + (size_t)row * (size_t)run->steel_across,
+               (size_t)run->steel_across * sizeof(double));
     }
 }
 
-/* Coefficients hoisted out of the loops; ferrite, pearlite and bainite share their lines but for the enthalpy's constant. */
+/* Coefficients hoisted out of the loops; ferrite, pearlite and bainite share their lines but for the enthalpy's
+ * constant. */
 typedef struct mixture {
     cq_phase_thermal a, f, p, b, m;
 } mixture;
@@ -92,25 +97,28 @@ static mixture mixture_of_phases(void) {
                      cq_thermal_of(CQ_BAINITE), cq_thermal_of(CQ_MARTENSITE)};
 }
 
-CQ_VECTOR_KERNEL static void steel_properties(size_t n, const mixture *x, const double *restrict T, const double *restrict A,
-                                              const double *restrict F, const double *restrict P, const double *restrict B,
-                                              const double *restrict M, const double *restrict slope, double *restrict k,
-                                              double *restrict c, double *restrict H) {
+CQ_VECTOR_KERNEL static void steel_properties(size_t n, const mixture *x, const double *restrict T,
+                                              const double *restrict A, const double *restrict F,
+                                              const double *restrict P, const double *restrict B,
+                                              const double *restrict M, const double *restrict slope,
+                                              double *restrict k, double *restrict c, double *restrict H) {
     const mixture m = *x;
     for (size_t s = 0; s < n; s++) {
         const double t = T[s], soft = F[s] + P[s] + B[s];
         k[s] = A[s] * (m.a.k0 + m.a.k1 * t) + soft * (m.p.k0 + m.p.k1 * t) + M[s] * (m.m.k0 + m.m.k1 * t);
         c[s] = A[s] * (m.a.c0 + m.a.c1 * t) + soft * (m.p.c0 + m.p.c1 * t) + M[s] * (m.m.c0 + m.m.c1 * t);
         const double Ha = m.a.h0 + t * (m.a.c0 + 0.5 * m.a.c1 * t), Hm = m.m.h0 + t * (m.m.c0 + 0.5 * m.m.c1 * t);
-        H[s] = A[s] * Ha + M[s] * Hm + soft * t * (m.p.c0 + 0.5 * m.p.c1 * t) + F[s] * m.f.h0 + P[s] * m.p.h0 + B[s] * m.b.h0;
+        H[s] = A[s] * Ha + M[s] * Hm + soft * t * (m.p.c0 + 0.5 * m.p.c1 * t) + F[s] * m.f.h0 + P[s] * m.p.h0 +
+               B[s] * m.b.h0;
         c[s] += slope[s] * (Ha - Hm); /* martensite's heat follows the temperature: it belongs in dH/dT */
     }
 }
 
 static void evaluate_steel(cq_run *run, const cq_structure *s) {
     const mixture m = mixture_of_phases();
-    steel_properties(run->steel_n, &m, run->pack_T, s->fraction[CQ_AUSTENITE], s->fraction[CQ_FERRITE], s->fraction[CQ_PEARLITE],
-                     s->fraction[CQ_BAINITE], s->fraction[CQ_MARTENSITE], run->pack_slope, run->pack_k, run->pack_c, run->pack_H);
+    steel_properties(run->steel_n, &m, run->pack_T, s->fraction[CQ_AUSTENITE], s->fraction[CQ_FERRITE],
+                     s->fraction[CQ_PEARLITE], s->fraction[CQ_BAINITE], s->fraction[CQ_MARTENSITE], run->pack_slope,
+                     run->pack_k, run->pack_c, run->pack_H);
 }
 
 static void fill_inert(cq_run *run, const double *T, double *k, double *c, double *H) {
@@ -139,12 +147,13 @@ CQ_VECTOR_KERNEL static void average_into(size_t n, const double *restrict a, do
 /* Martensite at pack_T. */
 static void harden(cq_run *run, const cq_structure *from, cq_structure *to) {
     for (int n = 0; n < run->soaks_n; n++) {
-        cq_martensite_step(run->soaks[n].clock, from, to, cq_run_soak_first(run, n), cq_run_soak_last(run, n), run->pack_T,
-                           run->pack_slope);
+        cq_martensite_step(run->soaks[n].clock, from, to, cq_run_soak_first(run, n), cq_run_soak_last(run, n),
+                           run->pack_T, run->pack_slope);
     }
 }
 
-void cq_run_fill(void *context, const double *T_now, const double *T_predicted, double dt_s, double *k, double *c, double *H) {
+void cq_run_fill(void *context, const double *T_now, const double *T_predicted, double dt_s, double *k, double *c,
+                 double *H) {
     cq_run *run = context;
     if (run->transforming) {
         const cq_structure *from = &run->structure[run->now];
@@ -153,7 +162,8 @@ void cq_run_fill(void *context, const double *T_now, const double *T_predicted, 
         pack(run, T_predicted, run->pack_T);
         average_into(run->steel_n, run->pack_T, run->pack_mid);
         for (int n = 0; n < run->soaks_n; n++) {
-            cq_kinetics_step(run->soaks[n].clock, from, to, cq_run_soak_first(run, n), cq_run_soak_last(run, n), run->pack_mid, dt_s);
+            cq_kinetics_step(run->soaks[n].clock, from, to, cq_run_soak_first(run, n), cq_run_soak_last(run, n),
+                             run->pack_mid, dt_s);
         }
         harden(run, from, to);
         evaluate_steel(run, to);
@@ -168,10 +178,10 @@ void cq_run_fill(void *context, const double *T_now, const double *T_predicted, 
 
 static const double SETTLED_K = 1e-6; /* a hundred thousandth of what a step may err by */
 
-/* Correct packed T so that H(T) meets H_linear (in pack_mid), by one Newton step with the capacity at T itself; false: every
- * cell already did. */
-CQ_VECTOR_KERNEL static bool newton(size_t n, const double *restrict H_linear, const double *restrict H, const double *restrict c,
-                                    double *restrict T) {
+/* Correct packed T so that H(T) meets H_linear (in pack_mid), by one Newton step with the capacity at T itself; false:
+ * every cell already did. */
+CQ_VECTOR_KERNEL static bool newton(size_t n, const double *restrict H_linear, const double *restrict H,
+                                    const double *restrict c, double *restrict T) {
     int moved = 0;
     for (size_t s = 0; s < n; s++) {
         const double step = (H_linear[s] - H[s]) / c[s];
@@ -191,7 +201,8 @@ void cq_run_settle(void *context, double *T, const double *H_linear, const doubl
         pack(run, T, run->pack_T);
         pack(run, H_linear, run->pack_mid);
         bool moved = true;
-        for (int pass = 0; pass < 3 && moved; pass++) { /* cells that cross Ms within the step need the second correction */
+        for (int pass = 0; pass < 3 && moved;
+             pass++) { /* cells that cross Ms within the step need the second correction */
             harden(run, from, to);
             evaluate_steel(run, to);
             moved = pass < 2 && newton(run->steel_n, run->pack_mid, run->pack_H, run->pack_c, run->pack_T);
@@ -222,7 +233,8 @@ void cq_run_autotemper(cq_run *run, double dt_s) {
     }
     pack(run, run->heat->T_old, run->pack_T0);
     pack(run, run->heat->T, run->pack_T);
-    cq_autotemper_step(&run->autotemper, run->pack_T0, run->pack_T, run->structure[1 - run->now].fraction[CQ_MARTENSITE],
+    cq_autotemper_step(&run->autotemper, run->pack_T0, run->pack_T,
+                       run->structure[1 - run->now].fraction[CQ_MARTENSITE],
                        run->structure[run->now].fraction[CQ_MARTENSITE], dt_s);
 }
 

@@ -26,7 +26,8 @@ static double take_off(cq_run *run, const cq_lost_plan *lost, size_t *cells) {
             if (!in_patch(run, lost, row, side) || (side == CQ_SIDE_LEFT && g->symmetric)) {
                 continue;
             }
-            const int first = side == CQ_SIDE_LEFT ? 0 : g->steel_j1, last = side == CQ_SIDE_LEFT ? g->steel_j0 : g->across;
+            const int first = side == CQ_SIDE_LEFT ? 0 : g->steel_j1,
+                      last = side == CQ_SIDE_LEFT ? g->steel_j0 : g->across;
             for (int j = first; j < last; j++) {
                 if (g->kind[row * g->across + j] == CQ_CELL_CLAY) {
                     heat += run->heat->H[cq_heat_at(run->heat, row, j)] * g->area_m2[row * g->across + j];
@@ -66,8 +67,8 @@ cq_status cq_run_lose(cq_run *run, const cq_lost_plan *lost, cq_error *error) {
     size_t cells = 0;
     const double heat = take_off(run, lost, &cells);
     if (cells == 0) {
-        cq_run_notice(run, "no-clay-there", 1, "a patch was to fall off from %.3g to %.3g mm, where there is no clay", 1e3 * lost->from_m,
-                      1e3 * lost->to_m);
+        cq_run_notice(run, "no-clay-there", 1, "a patch was to fall off from %.3g to %.3g mm, where there is no clay",
+                      1e3 * lost->from_m, 1e3 * lost->to_m);
         return CQ_OK;
     }
     cq_heat *old = run->heat;
@@ -76,7 +77,8 @@ cq_status cq_run_lose(cq_run *run, const cq_lost_plan *lost, cq_error *error) {
         run->heat = old;
         return status;
     }
-    memcpy(run->heat->film_heat, old->film_heat, old->size * sizeof(double)); /* what a lost film held stays: some J at most */
+    memcpy(run->heat->film_heat, old->film_heat,
+           old->size * sizeof(double)); /* what a lost film held stays: some J at most */
     carry_over(old, run->heat);
     run->heat->heat_out_J_m += heat;
     cq_heat_free(old);
@@ -84,7 +86,7 @@ cq_status cq_run_lose(cq_run *run, const cq_lost_plan *lost, cq_error *error) {
     cq_run_coat_faces(run);
     cq_run_dress_faces(run, run->step);
     cq_heat_resume(run->heat, &run->client);
-    cq_run_notice(run, "clay-lost", 1, "clay falls off from %.3g to %.3g mm at %.3g s", 1e3 * lost->from_m, 1e3 * lost->to_m,
-                  run->heat->time_s);
+    cq_run_notice(run, "clay-lost", 1, "clay falls off from %.3g to %.3g mm at %.3g s", 1e3 * lost->from_m,
+                  1e3 * lost->to_m, run->heat->time_s);
     return CQ_OK;
 }

@@ -356,7 +356,8 @@ static void check_bath(check *c, size_t i) {
     if (s->bath.kind == CQ_BATH_OIL && !cq_oil_prepare(&oil, &s->bath, s->at_K, s->agitation_m_s, 0.03)) {
         snprintf(key, sizeof key, "steps.%zu.in", i);
         fault(c, key, "an oil that boils above its bath, peaks above convection and whose blanket ends hotter still",
-              "look at boiling-from, peak-temperature, peak-transfer and rewetting-temperature", "figures that make no curve");
+              "look at boiling-from, peak-temperature, peak-transfer and rewetting-temperature",
+              "figures that make no curve");
     }
     if (s->bath.kind == CQ_BATH_TABLE && !cq_table_is_valid(&s->bath.heat_transfer_W_m2K)) {
         snprintf(key, sizeof key, "steps.%zu.in", i);
@@ -419,7 +420,8 @@ static void check_entry(check *c, size_t i) {
     }
     snprintf(key, sizeof key, "steps.%zu.volume", i);
     if (s->bath.volume_m3 > 0.0 && blade && !long_enough) {
-        fault(c, key, "a blade with a length: heat goes by it", "add blade.length", "a volume to warm by a blade without length");
+        fault(c, key, "a blade with a length: heat goes by it", "add blade.length",
+              "a volume to warm by a blade without length");
     } else if (s->bath.volume_m3 > 0.0 && s->bath.kind == CQ_BATH_GAS) {
         fault(c, key, "a liquid that warms", "remove volume:", "the volume of a gas");
     }
@@ -451,16 +453,19 @@ static void check_lost(check *c) {
             fault(c, key, "from 0 to 1e5 s", "", "%.4g s", l->after_s);
         } else if (l->after_s < liquid_s) {
             fault(c, key, "a time in or after the first bath", "leave that patch out of the coat instead",
-                  isfinite(liquid_s) ? "%.4g s, before the bath is entered at %.4g s" : "%.4g s, and no bath is entered", l->after_s,
-                  liquid_s);
+                  isfinite(liquid_s) ? "%.4g s, before the bath is entered at %.4g s"
+                                     : "%.4g s, and no bath is entered",
+                  l->after_s, liquid_s);
         } else if (i > 0 && l->after_s < p->lost[i - 1].after_s) {
-            fault(c, key, "patches in the order in which they fall", "", "%.4g s after one of %.4g s", l->after_s, p->lost[i - 1].after_s);
+            fault(c, key, "patches in the order in which they fall", "", "%.4g s after one of %.4g s", l->after_s,
+                  p->lost[i - 1].after_s);
         }
         snprintf(key, sizeof key, "clay.lost.%zu.to", i);
         if (!(l->to_m > l->from_m)) {
             fault(c, key, "a height above from:", "", "%.4g mm, not above %.4g mm", l->to_m * MM, l->from_m * MM);
         } else if (has(c, CQ_PART_BLADE) && is_shaped(p->blade.family) && l->from_m > p->blade.height_m) {
-            fault(c, key, "a patch on the blade", "", "from %.4g mm on a blade of %.4g mm", l->from_m * MM, p->blade.height_m * MM);
+            fault(c, key, "a patch on the blade", "", "from %.4g mm on a blade of %.4g mm", l->from_m * MM,
+                  p->blade.height_m * MM);
         }
     }
 }
@@ -504,7 +509,8 @@ static void check_probe(check *c, size_t i) {
     static const char *const taken[] = {"edge", "body", "spine"}; /* always recorded under these names */
     for (size_t t = 0; t < sizeof taken / sizeof taken[0]; t++) {
         if (strcmp(p->name, taken[t]) == 0) {
-            fault(c, key, "a name other than edge, body and spine, which every result has", "rename it", "'%.60s'", p->name);
+            fault(c, key, "a name other than edge, body and spine, which every result has", "rename it", "'%.60s'",
+                  p->name);
         }
     }
     for (size_t q = 0; q < i; q++) {

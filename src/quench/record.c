@@ -32,7 +32,8 @@ static double face_of_row(const cq_run *run, const double *T, int row, int face)
     const int at = cq_run_row_at(run, row) + (left ? 0 : run->steel_across - 1);
     const int cell = (g->steel_i0 + row) * g->across + (left ? g->steel_j0 : g->steel_j1 - 1), inward = left ? 1 : -1;
     const int nodes = (g->steel_i0 + row) * (g->across + 1) + (left ? g->steel_j0 : g->steel_j1);
-    const double face_y = g->one_dimensional ? g->node_y_m[nodes] : 0.5 * (g->node_y_m[nodes] + g->node_y_m[nodes + g->across + 1]);
+    const double face_y =
+        g->one_dimensional ? g->node_y_m[nodes] : 0.5 * (g->node_y_m[nodes] + g->node_y_m[nodes + g->across + 1]);
     const double y0 = g->center_y_m[cell], y1 = g->center_y_m[cell + inward];
     return T[at] + (T[at] - T[at + inward]) * (face_y - y0) / (y0 - y1);
 }
@@ -241,7 +242,8 @@ cq_status cq_run_keep_frame(cq_run *run) {
         f->fraction[p] = f->temp_K + cells * (size_t)(1 + p);
     }
     for (int i = 0; i < g->along; i++) {
-        memcpy(f->temp_K + (size_t)i * (size_t)g->across, run->heat->T + cq_heat_at(run->heat, i, 0), (size_t)g->across * sizeof(double));
+        memcpy(f->temp_K + (size_t)i * (size_t)g->across, run->heat->T + cq_heat_at(run->heat, i, 0),
+               (size_t)g->across * sizeof(double));
     }
     for (int row = 0; run->transforming && row < run->steel_rows; row++) {
         const size_t to = (size_t)(g->steel_i0 + row) * (size_t)g->across + (size_t)g->steel_j0;
@@ -265,7 +267,7 @@ void cq_run_record_step_end(cq_run *run, size_t plan_step) {
         at_K[n] = at_height(run, run->heat->T, t[n].at_m, t[n].face);
     }
     const bool gas = run->step->bath.kind == CQ_BATH_GAS;
-    r->step_ends[plan_step] = (cq_step_end){run->heat->time_s, at_K[CQ_TRACE_EDGE], at_K[CQ_TRACE_BODY], at_K[CQ_TRACE_SPINE],
-                                            gas ? run->step->at_K : run->bath_K};
+    r->step_ends[plan_step] = (cq_step_end){run->heat->time_s, at_K[CQ_TRACE_EDGE], at_K[CQ_TRACE_BODY],
+                                            at_K[CQ_TRACE_SPINE], gas ? run->step->at_K : run->bath_K};
     r->step_ends_n = plan_step + 1;
 }

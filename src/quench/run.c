@@ -1,4 +1,5 @@
-/* run.c - the run loop: the plan's steps one after the other, each with its bath, step sizes from the heat solver's error.
+/* run.c - the run loop: the plan's steps one after the other, each with its bath, step sizes from the heat solver's
+ * error.
  */
 #include "quench/run.h"
 
@@ -10,9 +11,10 @@
 
 static const double FIRST_DT_S = 1e-4, SMALLEST_DT_S = 1e-7, LARGEST_DT_S = 30.0, GROWTH = 2.0;
 static const double SPLIT_SHRINK = 0.8; /* while the sweeps do not bring drawn and final outflow together */
-static const double DEFAULT_TOLERANCE_K = 1.5; /* on |T - T*| over the steel: lines move by 0.01 mm when it is refined */
-static const double OPEN_BOOKS = 2e-3;          /* what a default grid should close to */
-static const double ROOM_K = 298.15;           /* structure and hardness are read at or below 25 degC */
+static const double DEFAULT_TOLERANCE_K =
+    1.5;                               /* on |T - T*| over the steel: lines move by 0.01 mm when it is refined */
+static const double OPEN_BOOKS = 2e-3; /* what a default grid should close to */
+static const double ROOM_K = 298.15;   /* structure and hardness are read at or below 25 degC */
 
 /* ---- create and free --------------------------------------------------------------------------------------------- */
 
@@ -111,7 +113,8 @@ const cq_result *cq_run_result(const cq_run *run) {
 static cq_status begin(cq_run *run) {
     for (int n = 0; n < run->soaks_n; n++) {
         const cq_run_soak *s = &run->soaks[n];
-        cq_structure_begin(&run->structure[run->now], cq_run_soak_first(run, n), cq_run_soak_last(run, n), &s->soak, s->temperature_K);
+        cq_structure_begin(&run->structure[run->now], cq_run_soak_first(run, n), cq_run_soak_last(run, n), &s->soak,
+                           s->temperature_K);
     }
     double *T = cq_memory_zero(run->heat->size, sizeof(double)), *H = cq_memory_zero(run->heat->size, sizeof(double));
     if (T == NULL || H == NULL) {
@@ -138,11 +141,13 @@ static cq_status begin(cq_run *run) {
 static void notice_beginning(cq_run *run) {
     const cq_plan *plan = run->plan;
     if (run->section->sloped_steps > 0) {
-        cq_run_notice(run, "rim-sloped", (size_t)run->section->sloped_steps,
-                      "a step in the clay was sloped to 45 degrees about its middle: wet clay does not hold a vertical rim");
+        cq_run_notice(
+            run, "rim-sloped", (size_t)run->section->sloped_steps,
+            "a step in the clay was sloped to 45 degrees about its middle: wet clay does not hold a vertical rim");
     }
     if (plan->coat_was_wet) {
-        cq_run_notice(run, "clay-dried", 1, "clay thicknesses were given wet; dry they are %.2f of that", plan->clay.drying_factor);
+        cq_run_notice(run, "clay-dried", 1, "clay thicknesses were given wet; dry they are %.2f of that",
+                      plan->clay.drying_factor);
     }
     cq_run_soak_notices(run);
 }
@@ -185,8 +190,10 @@ static cq_status record_if_due(cq_run *run) {
     cq_status status = CQ_OK;
     while (status == CQ_OK && run->heat->time_s >= next_record_s(run) - 1e-9) {
         const bool room = run->plan->every_s > 0.0 ? run->result.frames_n < 4000 : true;
-        const bool new = run->result.frames_n == 0 || run->heat->time_s > run->result.frames[run->result.frames_n - 1].time_s;
-        status = run->options.keep_frames && room && new ? cq_run_keep_frame(run) : CQ_OK; /* a long step passes two times */
+        const bool new =
+            run->result.frames_n == 0 || run->heat->time_s > run->result.frames[run->result.frames_n - 1].time_s;
+        status =
+            run->options.keep_frames && room && new ? cq_run_keep_frame(run) : CQ_OK; /* a long step passes two times */
         if (run->options.keep_frames && !room) {
             cq_run_notice(run, "frames-cut", 1, "fields are kept for the first 4000 times only");
         }
@@ -201,15 +208,16 @@ typedef struct goal {
     bool records;
 } goal;
 
-/* Times the plan names are met exactly; the default frames take the first step past them, so that keeping frames does not
- * change the answer. */
+/* Times the plan names are met exactly; the default frames take the first step past them, so that keeping frames does
+ * not change the answer. */
 static bool asked_for(const cq_run *run) {
     return run->plan->times_n > 0 || run->plan->every_s > 0.0;
 }
 
 /* Step length that lands on the next thing to land on, without leaving a sliver behind. */
 static double landing_dt(const cq_run *run, const goal *to, double dt) {
-    const double event = fmin(to->end_s, to->records && asked_for(run) ? next_record_s(run) : INFINITY), left = event - run->heat->time_s;
+    const double event = fmin(to->end_s, to->records && asked_for(run) ? next_record_s(run) : INFINITY),
+                 left = event - run->heat->time_s;
     if (dt >= left * (1.0 - 1e-9)) {
         return left;
     }
@@ -230,9 +238,10 @@ static cq_status fail_step(cq_run *run, double dt, cq_error *error) {
             }
         }
     }
-    return cq_error_say(error, CQ_ERR_STEP, "grid", "a step that converges", "try a smaller clay.coat slope or grid.refine: 2",
-                        "step of %.3g s at %.4g s does not converge at height %.2f mm, %.2f mm from the mid-plane", dt,
-                        run->heat->time_s, 1e3 * g->center_x_m[at_i * g->across + at_j], 1e3 * g->center_y_m[at_i * g->across + at_j]);
+    return cq_error_say(
+        error, CQ_ERR_STEP, "grid", "a step that converges", "try a smaller clay.coat slope or grid.refine: 2",
+        "step of %.3g s at %.4g s does not converge at height %.2f mm, %.2f mm from the mid-plane", dt,
+        run->heat->time_s, 1e3 * g->center_x_m[at_i * g->across + at_j], 1e3 * g->center_y_m[at_i * g->across + at_j]);
 }
 
 /* Refining divides cells by n and the tolerance by n^2: the step is second order, so both errors fall alike. */
@@ -294,7 +303,10 @@ static cq_status march(cq_run *run, const goal *to, const cq_observer *observer,
             dt = step * fmin(most, fmax(0.5, 0.85 * sqrt(tolerance / fmax(error_K, 1e-6 * tolerance))));
         }
         if (observer != NULL && observer->step != NULL) {
-            cq_view view = {.time_s = h->time_s, .end_time_s = isfinite(to->end_s) ? to->end_s : 0.0, .step = r->steps, .grid = run->grid};
+            cq_view view = {.time_s = h->time_s,
+                            .end_time_s = isfinite(to->end_s) ? to->end_s : 0.0,
+                            .step = r->steps,
+                            .grid = run->grid};
             if (!observer->step(observer->context, &view)) {
                 return cq_error_say(error, CQ_ERR_CANCELLED, "", "", "", "stopped at %.3g s", h->time_s);
             }
@@ -321,7 +333,8 @@ static cq_status march_losing(cq_run *run, const goal *to, const cq_observer *ob
 }
 
 /* Point first: the section goes on as it was until half the blade is in. */
-static cq_status wait_for_the_point(cq_run *run, const cq_step_plan *step, const cq_observer *observer, cq_error *error) {
+static cq_status wait_for_the_point(cq_run *run, const cq_step_plan *step, const cq_observer *observer,
+                                    cq_error *error) {
     if (step->entry != CQ_ENTRY_POINT_FIRST) {
         return CQ_OK;
     }
@@ -384,7 +397,8 @@ static cq_status cool_in_air(cq_run *run, const cq_observer *observer, cq_error 
     status = status < 0 ? status : march(run, &to, observer, error);
     run->entered_bath = had_entered;
     run->result.air_after_s = run->heat->time_s - run->result.end_time_s;
-    cq_run_notice(run, "cooled-in-air", 1, "after the last step, %.0f s in still air to 25 °C (77 °F)", run->result.air_after_s);
+    cq_run_notice(run, "cooled-in-air", 1, "after the last step, %.0f s in still air to 25 °C (77 °F)",
+                  run->result.air_after_s);
     return status;
 }
 
@@ -408,20 +422,24 @@ cq_status cq_run_go(cq_run *run, const cq_observer *observer, cq_error *error) {
     r->core_s = thread_seconds() - started;
     const double whole = run->grid->symmetric && !run->grid->round ? 2.0 : 1.0; /* half a section was computed */
     r->heat_out_J_m = whole * run->heat->heat_out_J_m;
-    r->heat_stored_change_J_m = whole * (run->content_start_J_m - cq_heat_content(run->heat, run->heat->H, run->heat->T));
+    r->heat_stored_change_J_m =
+        whole * (run->content_start_J_m - cq_heat_content(run->heat, run->heat->H, run->heat->T));
     r->energy_imbalance = fabs(r->heat_stored_change_J_m - r->heat_out_J_m) / fabs(r->heat_out_J_m);
     if (r->energy_imbalance > OPEN_BOOKS) {
-        cq_run_notice(run, "energy-open", 1, "heat stored and heat given off differ by %.2g %%: refine the grid before trusting details",
+        cq_run_notice(run, "energy-open", 1,
+                      "heat stored and heat given off differ by %.2g %%: refine the grid before trusting details",
                       100.0 * r->energy_imbalance);
     }
     for (size_t n = 0; n < run->plan->times_n; n++) {
         if (run->plan->times_s[n] > r->end_time_s + 1e-9) {
-            cq_run_notice(run, "times-after-end", 1, "times to record after the last step's end at %.4g s are not met", r->end_time_s);
+            cq_run_notice(run, "times-after-end", 1, "times to record after the last step's end at %.4g s are not met",
+                          r->end_time_s);
         }
     }
     if (run->heat->closures_failed > 0) {
-        cq_run_notice(run, "face-balance", run->heat->closures_failed,
-                      "an outer face's temperature was not found to full precision; see the energy imbalance for its weight");
+        cq_run_notice(
+            run, "face-balance", run->heat->closures_failed,
+            "an outer face's temperature was not found to full precision; see the energy imbalance for its weight");
     }
     if (status >= 0) {
         if (run->options.keep_frames) {

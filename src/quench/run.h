@@ -22,7 +22,7 @@ typedef struct cq_run_wetting {
     double from_s, to_s, share; /* wetted between these times; the share that is */
     const cq_flux_law *dry_law; /* what the rest sees; NULL: nothing sweeps it */
     cq_flux_face dry_face;
-    double water_J_m;           /* heat that water carried in the clay still takes */
+    double water_J_m; /* heat that water carried in the clay still takes */
 } cq_run_wetting;
 
 struct cq_run {
@@ -36,45 +36,46 @@ struct cq_run {
     int steel_rows, steel_across;
     size_t steel_n;
     bool transforming;
-    int soaks_n;               /* 1, or one per steel row */
+    int soaks_n; /* 1, or one per steel row */
     cq_run_soak *soaks;
     cq_structure structure[2]; /* [now], [1 - now] is the trial */
     int now;
-    cq_autotemper autotemper;  /* martensite tempering itself while the piece is warm */
+    cq_autotemper autotemper;          /* martensite tempering itself while the piece is warm */
     double *softening_HRC, *parameter; /* what came of it, packed; at the end of the run */
     double *pack_T, *pack_T0, *pack_mid, *pack_k, *pack_c, *pack_H, *pack_slope;
-    cq_sampled inert;          /* inert steel */
+    cq_sampled inert; /* inert steel */
     /* clay cells, as a list of padded elements */
     size_t clay_n;
     int *clay_at;
-    double *clay_factor;       /* of conductivity: thin wet coats */
+    double *clay_factor; /* of conductivity: thin wet coats */
     cq_sampled clay;
     /* surroundings */
     cq_flux_law *law;
-    cq_flux_law *air;          /* still air: above the depth of a step that wets only part, before the first bath */
-    cq_flux_law *before;       /* of the step before, while a swept entry still needs it */
+    cq_flux_law *air;            /* still air: above the depth of a step that wets only part, before the first bath */
+    cq_flux_law *before;         /* of the step before, while a swept entry still needs it */
     const cq_flux_law **end_law; /* per end: law, or air where it stays dry */
-    cq_run_wetting *wetting;   /* per end */
-    bool sweeping, drying;     /* some end is being swept, carries water */
+    cq_run_wetting *wetting;     /* per end */
+    bool sweeping, drying;       /* some end is being swept, carries water */
     double swept_until_s;
     const cq_step_plan *step, *last_bath; /* the present step, the last one in a liquid */
-    cq_step_plan after;        /* still air after the plan's steps */
-    double bath_K, step_bath_K, step_heat_out_J_m; /* the liquid now and when it was entered; heat given off until then */
-    cq_flux_face *faces;       /* per end */
-    double *coat_m;            /* per end: clay over that face */
-    double *film_m2K_W;        /* per end: thin coat's resistance, without scale */
+    cq_step_plan after;                   /* still air after the plan's steps */
+    double bath_K, step_bath_K,
+        step_heat_out_J_m; /* the liquid now and when it was entered; heat given off until then */
+    cq_flux_face *faces;   /* per end */
+    double *coat_m;        /* per end: clay over that face */
+    double *film_m2K_W;    /* per end: thin coat's resistance, without scale */
     /* bookkeeping */
     double content_start_J_m;
     bool entered_bath;
     double entered_s;
-    struct {                   /* of this plan step: where a table did not reach the faces' temperatures */
+    struct { /* of this plan step: where a table did not reach the faces' temperatures */
         size_t times;
-        double low_K, high_K;  /* how far they went */
+        double low_K, high_K; /* how far they went */
     } outside;
-    size_t lost_next;          /* patch that falls next */
+    size_t lost_next; /* patch that falls next */
     size_t record_next;
-    bool after_steps;          /* cooling on in air: histories have ended with the steps */
-    double *peak_rate;         /* packed */
+    bool after_steps;  /* cooling on in air: histories have ended with the steps */
+    double *peak_rate; /* packed */
     cq_result result;
 };
 
@@ -82,7 +83,8 @@ struct cq_run {
 cq_status cq_run_cells_create(cq_run *run);
 void cq_run_cells_free(cq_run *run);
 void cq_run_list_clay(cq_run *run); /* the clay cells the grid has now */
-void cq_run_fill(void *context, const double *T_now, const double *T_predicted, double dt_s, double *k, double *c, double *H);
+void cq_run_fill(void *context, const double *T_now, const double *T_predicted, double dt_s, double *k, double *c,
+                 double *H);
 void cq_run_settle(void *context, double *T, const double *H_linear, const double *c, double *H);
 void cq_run_enthalpy(cq_run *run, const double *T, double *H);
 /* Self-tempering over the step just accepted. */
@@ -147,7 +149,8 @@ cq_status cq_run_keep_frame(cq_run *run);
 cq_status cq_run_answer(cq_run *run);
 
 /* notices.c */
-void cq_run_notice(cq_run *run, const char *code, size_t count, const char *format, ...) __attribute__((format(printf, 4, 5)));
+void cq_run_notice(cq_run *run, const char *code, size_t count, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
 void cq_run_notice_outside(cq_run *run, size_t plan_step); /* and begin anew */
 void cq_run_cautions(cq_run *run);
 

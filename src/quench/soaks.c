@@ -41,7 +41,8 @@ cq_status cq_run_soaks_create(cq_run *run, cq_error *error) {
         cq_run_soak *s = &run->soaks[n];
         s->temperature_K = cq_run_soak_K(run, even ? 0.0 : row_height_m(run, n));
         const cq_soak_wish wish = {s->temperature_K, plan->heat.hold_s, plan->heat.stock};
-        s->soak = plan->heat.start_K > 0.0 ? cq_soak_start(&plan->steel, plan->heat.start_K) : cq_soak_against(&plan->steel, &wish, &reference);
+        s->soak = plan->heat.start_K > 0.0 ? cq_soak_start(&plan->steel, plan->heat.start_K)
+                                           : cq_soak_against(&plan->steel, &wish, &reference);
         const cq_status status = cq_clock_create(&s->clock, &plan->steel, &s->soak, error);
         if (status < 0) {
             return status;
@@ -65,12 +66,13 @@ static void notice_composition(cq_run *run) {
     const struct {
         const char *name;
         double value, low, high;
-    } elements[] = {{"C", c->C, 0.45, 1.3},   {"Mn", c->Mn, 0.0, 1.2}, {"Si", c->Si, 0.0, 0.6}, {"Cr", c->Cr, 0.0, 1.6},
-                    {"Ni", c->Ni, 0.0, 1.0},  {"Mo", c->Mo, 0.0, 0.3}, {"V", c->V, 0.0, 0.3},   {"W", c->W, 0.0, 0.6}};
+    } elements[] = {{"C", c->C, 0.45, 1.3},  {"Mn", c->Mn, 0.0, 1.2}, {"Si", c->Si, 0.0, 0.6}, {"Cr", c->Cr, 0.0, 1.6},
+                    {"Ni", c->Ni, 0.0, 1.0}, {"Mo", c->Mo, 0.0, 0.3}, {"V", c->V, 0.0, 0.3},   {"W", c->W, 0.0, 0.6}};
     for (size_t n = 0; n < sizeof elements / sizeof elements[0]; n++) {
         if (!(elements[n].value >= elements[n].low && elements[n].value <= elements[n].high)) {
-            cq_run_notice(run, "composition-range", 1, "%.3g %% %s is outside what the laws were tested on, %g to %g %%",
-                          elements[n].value, elements[n].name, elements[n].low, elements[n].high);
+            cq_run_notice(run, "composition-range", 1,
+                          "%.3g %% %s is outside what the laws were tested on, %g to %g %%", elements[n].value,
+                          elements[n].name, elements[n].low, elements[n].high);
         }
     }
 }
@@ -80,13 +82,14 @@ static void notice_temperature(cq_run *run, const cq_run_soak *at, const char *p
     char Ac1[40];
     cq_temperature_text(cq_clock_criticals(at->clock).Ae1_K, Ac1, sizeof Ac1);
     if (!(at->soak.austenite > 1e-3)) {
-        cq_run_notice(run, "soak-too-cold", 1, "the %s does not turn to austenite and will not harden: Ac1 is %s", place, Ac1);
+        cq_run_notice(run, "soak-too-cold", 1, "the %s does not turn to austenite and will not harden: Ac1 is %s",
+                      place, Ac1);
     } else if (at->soak.austenite < 0.99) {
         cq_run_notice(run, "soak-partial", 1, "%.0f %% of the %s has not turned at this heat and stays soft",
                       100.0 * (1.0 - at->soak.austenite), place);
     } else if (above_Ac1_K < 25.0) {
-        cq_run_notice(run, "soak-near-ac1", 1, "the %s is soaked close to Ac1 (%s): what the eye or the pyrometer errs by decides",
-                      place, Ac1);
+        cq_run_notice(run, "soak-near-ac1", 1,
+                      "the %s is soaked close to Ac1 (%s): what the eye or the pyrometer errs by decides", place, Ac1);
     }
 }
 
@@ -98,7 +101,8 @@ void cq_run_soak_notices(cq_run *run) {
     const cq_run_soak *edge = &run->soaks[0], *spine = &run->soaks[run->soaks_n - 1];
     notice_composition(run);
     if (heat->start_K > 0.0) {
-        cq_run_notice(run, "start-austenitic", 1, "'start' takes the steel as fully austenitic with %.2f %% C in solution, ASTM grain 8",
+        cq_run_notice(run, "start-austenitic", 1,
+                      "'start' takes the steel as fully austenitic with %.2f %% C in solution, ASTM grain 8",
                       edge->soak.carbon_solution_wt);
         return;
     }
@@ -107,15 +111,17 @@ void cq_run_soak_notices(cq_run *run) {
         notice_temperature(run, spine, "spine");
     }
     if (edge->soak.carbide > 1e-3 && edge->soak.austenite > 1e-3) {
-        cq_run_notice(run, "carbide-left", 1, "%.1f %% carbide stays undissolved: %.2f %% C in solution", 100.0 * edge->soak.carbide,
-                      edge->soak.carbon_solution_wt);
+        cq_run_notice(run, "carbide-left", 1, "%.1f %% carbide stays undissolved: %.2f %% C in solution",
+                      100.0 * edge->soak.carbide, edge->soak.carbon_solution_wt);
     }
     if (edge->soak.grain_ASTM < run->plan->steel.grain_ASTM - 1.5) {
-        cq_run_notice(run, "grain-coarse", 1, "the grain grows to ASTM %.1f at this heat: brittle, and it hardens deeper",
+        cq_run_notice(run, "grain-coarse", 1,
+                      "the grain grows to ASTM %.1f at this heat: brittle, and it hardens deeper",
                       edge->soak.grain_ASTM);
     }
     const bool spheroidised = heat->stock == CQ_STOCK_SPHEROIDISED_FINE || heat->stock == CQ_STOCK_SPHEROIDISED_COARSE;
     if (spheroidised && heat->hold_s < 600.0) {
-        cq_run_notice(run, "soak-short", 1, "spheroidised stock dissolves slowly: hold 10 minutes, or normalise it first");
+        cq_run_notice(run, "soak-short", 1,
+                      "spheroidised stock dissolves slowly: hold 10 minutes, or normalise it first");
     }
 }

@@ -26,13 +26,15 @@ cq_status cq_run_faces_create(cq_run *run) {
 void cq_run_coat_faces(cq_run *run) {
     const cq_grid *g = run->grid;
     const cq_table *conductivity = &run->plan->clay.conductivity_W_mK;
-    const double k = conductivity->n > 0 ? cq_table_eval(conductivity, FILM_K, NULL) : 1.0; /* all bare: no film to divide */
+    const double k =
+        conductivity->n > 0 ? cq_table_eval(conductivity, FILM_K, NULL) : 1.0; /* all bare: no film to divide */
     for (int i = 0; i < g->along; i++) {
         for (int side = 0; side < CQ_SIDES; side++) {
             const int end = 2 * i + side;
             const double film = side == CQ_SIDE_LEFT ? g->film_left_m[i] : g->film_right_m[i];
             run->coat_m[end] = side == CQ_SIDE_LEFT ? g->coat_left_m[i] : g->coat_right_m[i];
-            run->film_m2K_W[end] = film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) + run->plan->contact_m2K_W : 0.0;
+            run->film_m2K_W[end] =
+                film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) + run->plan->contact_m2K_W : 0.0;
         }
     }
     for (int j = 0; j < g->across; j++) {
@@ -43,7 +45,8 @@ void cq_run_coat_faces(cq_run *run) {
             const int row = high ? g->steel_i1 - 1 : g->steel_i0;
             const double face = j < g->steel_j0 ? g->coat_left_m[row] : g->coat_right_m[row];
             run->coat_m[end] = steel ? coat : face; /* the butt end of a coat shows as much clay as the coat is thick */
-            run->film_m2K_W[end] = film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) + run->plan->contact_m2K_W : 0.0;
+            run->film_m2K_W[end] =
+                film > 0.0 ? film / (k * cq_soaked_factor(run->plan->soaked, film)) + run->plan->contact_m2K_W : 0.0;
         }
     }
 }
@@ -77,7 +80,10 @@ void cq_run_film_heat(const cq_run *run, double *heat_J_m2K) {
 }
 
 cq_bath cq_still_air(void) {
-    return (cq_bath){.kind = CQ_BATH_GAS, .name = "air", .gas_convection_W_m2K = 14.0, .convection_factor = 1.0}; /* profiles/baths/air.yaml */
+    return (cq_bath){.kind = CQ_BATH_GAS,
+                     .name = "air",
+                     .gas_convection_W_m2K = 14.0,
+                     .convection_factor = 1.0}; /* profiles/baths/air.yaml */
 }
 
 /* Height of an outer face; ends stand in the order of cq_run_faces_create. */
@@ -108,7 +114,8 @@ void cq_run_dress_faces(cq_run *run, const cq_step_plan *step) {
         s.coat_heat_capacity_J_m3K = cq_table_eval(&run->plan->clay.heat_capacity_J_m3K, FILM_K, NULL);
     }
     const double scale = step->bath.scale_m > 0.0 ? step->bath.scale_m / step->bath.scale_conductivity_W_mK : 0.0;
-    run->heat->contact_m2K_W = run->plan->contact_m2K_W + scale; /* scale lies on the steel, under clay as on a bare face */
+    run->heat->contact_m2K_W =
+        run->plan->contact_m2K_W + scale; /* scale lies on the steel, under clay as on a bare face */
     for (int e = 0; e < run->heat->ends_n; e++) {
         cq_heat_end *end = &run->heat->ends[e];
         run->end_law[e] = run->law;
@@ -127,13 +134,15 @@ void cq_run_dress_faces(cq_run *run, const cq_step_plan *step) {
 /* A bath met again is as warm as it was left. */
 static double bath_now_K(const cq_run *run, const cq_step_plan *step) {
     const cq_step_plan *last = run->last_bath;
-    const bool same = last != NULL && step->bath.volume_m3 > 0.0 && fabs(step->at_K - last->at_K) < 1e-9 &&
-                      strcmp(step->bath.name == NULL ? "" : step->bath.name, last->bath.name == NULL ? "" : last->bath.name) == 0;
+    const bool same =
+        last != NULL && step->bath.volume_m3 > 0.0 && fabs(step->at_K - last->at_K) < 1e-9 &&
+        strcmp(step->bath.name == NULL ? "" : step->bath.name, last->bath.name == NULL ? "" : last->bath.name) == 0;
     return same ? run->bath_K : step->at_K;
 }
 
 cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
-    const bool gas = step->bath.kind == CQ_BATH_GAS, from_water = run->step != NULL && run->step->bath.kind == CQ_BATH_BOILING;
+    const bool gas = step->bath.kind == CQ_BATH_GAS,
+               from_water = run->step != NULL && run->step->bath.kind == CQ_BATH_BOILING;
     const bool from_gas = run->step != NULL && run->step->bath.kind == CQ_BATH_GAS;
     cq_step_plan now = *step;
     now.at_K = bath_now_K(run, step);
@@ -155,7 +164,8 @@ cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
     if (gas && from_water) {
         const double kg_m = cq_run_carry_out(run, run->before);
         if (kg_m > 1e-4 && !run->after_steps) {
-            cq_run_notice(run, "wet-blade", 1, "%.1f g water per 100 mm clings to it and boils off first", 100.0 * kg_m);
+            cq_run_notice(run, "wet-blade", 1, "%.1f g water per 100 mm clings to it and boils off first",
+                          100.0 * kg_m);
         }
     } else if (!gas) {
         cq_run_wash(run);

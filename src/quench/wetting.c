@@ -1,13 +1,15 @@
-/* wetting.c - how a bath takes hold of the faces and lets go: entry at a speed, water the clay carries out, a bath that warms.
+/* wetting.c - how a bath takes hold of the faces and lets go: entry at a speed, water the clay carries out, a bath that
+ * warms.
  *
- * Entry. A face is wetted as the bath's surface passes from its lower to its upper end: its flux is shared between what it saw
- * before and the bath, in proportion. That is the only width a wetting front has along the height; how far liquid runs ahead of
- * it on a hot face is not modelled.
+ * Entry. A face is wetted as the bath's surface passes from its lower to its upper end: its flux is shared between what
+ * it saw before and the bath, in proportion. That is the only width a wetting front has along the height; how far
+ * liquid runs ahead of it on a hot face is not modelled.
  *
- * Water carried out. A face that liquid wets takes a film of it along, and a coat holds water in its pores wherever it is colder
- * than boiling; the hotter part is dry, and under a vapour blanket nothing clings. In air that water boils off first: the face
- * gives off what keeps it at boiling (plus what the law of the air takes) until the water is spent. These are assumptions: no
- * measurement on clay was found. While the body is hot the coat's outer face boils, so its pores hold next to nothing.
+ * Water carried out. A face that liquid wets takes a film of it along, and a coat holds water in its pores wherever it
+ * is colder than boiling; the hotter part is dry, and under a vapour blanket nothing clings. In air that water boils
+ * off first: the face gives off what keeps it at boiling (plus what the law of the air takes) until the water is spent.
+ * These are assumptions: no measurement on clay was found. While the body is hot the coat's outer face boils, so its
+ * pores hold next to nothing.
  *
  * Warming. The heat given off over the blade's length warms the stated volume; the law is made anew every half kelvin.
  */
@@ -20,12 +22,14 @@
 
 static const double BOILING_K = 373.15;
 static const double STEAM_W_m2K = 1e4; /* of a drying face above boiling: holds it within some kelvin of it */
-static const double ON_CLAY_M = 0.1e-3, ON_STEEL_M = 0.02e-3; /* film that clings: drag-out of plating shops is 0.05 to 0.2
-                                                               * l/m2 on rough and shaped parts, from memory; smooth steel sheds it */
+static const double ON_CLAY_M = 0.1e-3,
+                    ON_STEEL_M = 0.02e-3; /* film that clings: drag-out of plating shops is 0.05 to 0.2
+                                           * l/m2 on rough and shaped parts, from memory; smooth steel sheds it */
 static const double WATER_kg_m3 = 960.0, EVAPORATION_J_kg = 2.257e6; /* at 100 degC [incropera2007] */
-static const double WATER_J_m3K = 4.17e6;  /* 20 to 90 degC [incropera2007] */
-static const double OIL_J_m3K = 1.8e6;     /* 850 kg/m3, 2.1 kJ/kg/K; from memory */
-static const double WARMER_K = 0.5;        /* at which the law is made anew: 0.1 % of a flux that grows 8 K of rewetting per K */
+static const double WATER_J_m3K = 4.17e6;                            /* 20 to 90 degC [incropera2007] */
+static const double OIL_J_m3K = 1.8e6;                               /* 850 kg/m3, 2.1 kJ/kg/K; from memory */
+static const double WARMER_K =
+    0.5; /* at which the law is made anew: 0.1 % of a flux that grows 8 K of rewetting per K */
 
 cq_status cq_run_wetting_create(cq_run *run) {
     run->wetting = cq_memory_zero((size_t)cq_heat_ends(run->grid), sizeof *run->wetting);
@@ -83,7 +87,8 @@ void cq_run_wet(cq_run *run, double time_s) {
     for (int e = 0; e < run->heat->ends_n; e++) {
         cq_run_wetting *w = &run->wetting[e];
         if (w->dry_law != NULL) {
-            w->share = time_s >= w->to_s ? 1.0 : (time_s <= w->from_s ? 0.0 : (time_s - w->from_s) / (w->to_s - w->from_s));
+            w->share =
+                time_s >= w->to_s ? 1.0 : (time_s <= w->from_s ? 0.0 : (time_s - w->from_s) / (w->to_s - w->from_s));
         }
     }
 }
@@ -118,7 +123,8 @@ static double cold_pores(const cq_run *run, int row, int side) {
     }
     double cold = 0.0;
     int j = h->ends[end].cell - cq_heat_at(h, row, 0); /* from the outer face inward */
-    while (j >= 0 && j < g->across && g->kind[row * g->across + j] == CQ_CELL_CLAY && h->T[cq_heat_at(h, row, j)] < BOILING_K) {
+    while (j >= 0 && j < g->across && g->kind[row * g->across + j] == CQ_CELL_CLAY &&
+           h->T[cq_heat_at(h, row, j)] < BOILING_K) {
         cold += g->area_m2[row * g->across + j];
         j += inward;
     }
@@ -133,7 +139,8 @@ double cq_run_carry_out(cq_run *run, const cq_flux_law *from) {
             continue;
         }
         const double film_m = run->coat_m[end] > 0.0 ? ON_CLAY_M : ON_STEEL_M;
-        double kg_m = WATER_kg_m3 * film_m * e->area_m * cq_flux_wetted(from, &run->faces[end], run->heat->surface_K[end]);
+        double kg_m =
+            WATER_kg_m3 * film_m * e->area_m * cq_flux_wetted(from, &run->faces[end], run->heat->surface_K[end]);
         if (end < 2 * run->grid->along) {
             kg_m += WATER_kg_m3 * run->plan->clay.porosity * cold_pores(run, end / 2, end % 2);
         }

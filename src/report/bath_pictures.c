@@ -17,7 +17,8 @@ const char *cq_bath_picture_stem(cq_bath_picture picture) {
 static void style(cq_canvas *c, size_t n) {
     static const double rgb[CQ_CARD_CURVES][3] = {
         {0.05, 0.05, 0.05}, {0.45, 0.45, 0.45}, {0.80, 0.10, 0.10}, {0.10, 0.30, 0.65}, {0.15, 0.50, 0.20}};
-    static const double dash[CQ_CARD_CURVES][4] = {{1, 0, 1, 0}, {8, 3, 8, 3}, {2, 2, 2, 2}, {9, 3, 2, 3}, {5, 2, 5, 2}};
+    static const double dash[CQ_CARD_CURVES][4] = {
+        {1, 0, 1, 0}, {8, 3, 8, 3}, {2, 2, 2, 2}, {9, 3, 2, 3}, {5, 2, 5, 2}};
     cairo_set_source_rgb(c->cr, rgb[n][0], rgb[n][1], rgb[n][2]);
     cairo_set_dash(c->cr, dash[n], n == 0 ? 0 : 4, 0);
     cairo_set_line_width(c->cr, 2.0);
@@ -79,8 +80,8 @@ static void draw_curve(cq_canvas *c, const cq_bath_card *card) {
             most = fmax(most, 1e-6 * card->curves[n].flux_W_m2[i]);
         }
     }
-    const cq_axes a = {LEFT, TOP, WIDTH - LEFT - 30, TALL, 100.0 * floor((card->at_K - ZERO_C) / 100.0), 900.0, 0.0,
-                       round_up(most), false};
+    const cq_axes a = {LEFT,  TOP, WIDTH - LEFT - 30, TALL, 100.0 * floor((card->at_K - ZERO_C) / 100.0),
+                       900.0, 0.0, round_up(most),    false};
     heading(c, card, "Heat drawn from steel, bare and under clay");
     cq_axes_draw(c, &a, "temperature of the steel under its layer, °C", "heat flux, MW/m²", true);
     clip(c, &a);
@@ -143,7 +144,8 @@ static void draw_probe(cq_canvas *c, const cq_bath_card *card) {
     }
     legend(c, 1, 2, words);
     cairo_set_source_rgb(c->cr, 0.1, 0.1, 0.1);
-    snprintf(words, sizeof words, "fastest %.0f K/s at %.0f °C", card->probe.peak_rate_K_s, card->probe.peak_at_K - ZERO_C);
+    snprintf(words, sizeof words, "fastest %.0f K/s at %.0f °C", card->probe.peak_rate_K_s,
+             card->probe.peak_at_K - ZERO_C);
     cq_canvas_label(c, rate.x + rate.width - 6, rate.y + 16, 10.5, CQ_ALIGN_RIGHT, words);
 }
 
@@ -173,8 +175,7 @@ static void draw_clay(cq_canvas *c, const cq_bath_card *card) {
     cairo_restore(c->cr);
     snprintf(words, sizeof words, "bare steel: %.2f s", bare_s);
     cairo_set_source_rgb(c->cr, 0.25, 0.25, 0.25);
-    cq_canvas_label(c, a.x + 8, cq_axes_y(&a, bare_s) + (best == NULL ? 16 : -5), 11, CQ_ALIGN_LEFT,
-                    words);
+    cq_canvas_label(c, a.x + 8, cq_axes_y(&a, bare_s) + (best == NULL ? 16 : -5), 11, CQ_ALIGN_LEFT, words);
     for (size_t n = 0; n < card->clays_n; n++) {
         const cq_card_clay *clay = &card->clays[n];
         legend(c, n, n + 2, clay->name);
@@ -187,8 +188,8 @@ static void draw_clay(cq_canvas *c, const cq_bath_card *card) {
     }
     if (best != NULL) {
         const double x = cq_axes_x(&a, 1e3 * best->best_m), y = cq_axes_y(&a, best->best_s);
-        snprintf(words, sizeof words, "fastest: %.2g mm of %.24s, %.2f s, %.1f times faster than bare", 1e3 * best->best_m, best->name, best->best_s,
-                 best->bare_s / best->best_s);
+        snprintf(words, sizeof words, "fastest: %.2g mm of %.24s, %.2f s, %.1f times faster than bare",
+                 1e3 * best->best_m, best->name, best->best_s, best->bare_s / best->best_s);
         cairo_set_source_rgb(c->cr, 0.1, 0.1, 0.1);
         cq_canvas_label(c, fmin(fmax(x, a.x + 150.0), a.x + a.width - 150.0), fmin(y + 20.0, a.y + a.height - 8.0), 11,
                         CQ_ALIGN_CENTRE, words);

@@ -24,7 +24,8 @@ static const char *degree(cq_unit_system units) {
 
 /* "0.05 mm", "0.002 in", two digits. */
 static const char *length_words(double metres, cq_unit_system units, char to[WORDS]) {
-    snprintf(to, WORDS, units == CQ_UNITS_US ? "%.2g in" : "%.2g mm", units == CQ_UNITS_US ? metres / INCH : 1e3 * metres);
+    snprintf(to, WORDS, units == CQ_UNITS_US ? "%.2g in" : "%.2g mm",
+             units == CQ_UNITS_US ? metres / INCH : 1e3 * metres);
     return to;
 }
 
@@ -67,17 +68,19 @@ void cq_bath_sentence(const cq_bath_card *card, cq_unit_system units, char to[CQ
         snprintf(even, sizeof even, " From %s on clay only slows.", length_words(c->even_m, units, plate));
     }
     if (c->bare_s < 1.15 * c->best_s) { /* less would not be seen on a blade */
-        snprintf(to, CQ_BATH_SENTENCE, "Thin clay hardly helps here: %s of %s at the best, %.2f s for a %s plate, bare %.2f s.%s",
-                 length_words(c->best_m, units, best), c->name, c->best_s, length_words(card->plate_m, units, plate), c->bare_s,
-                 even);
+        snprintf(to, CQ_BATH_SENTENCE,
+                 "Thin clay hardly helps here: %s of %s at the best, %.2f s for a %s plate, bare %.2f s.%s",
+                 length_words(c->best_m, units, best), c->name, c->best_s, length_words(card->plate_m, units, plate),
+                 c->bare_s, even);
         return;
     }
     snprintf(to, CQ_BATH_SENTENCE,
-             "Why thin clay hardens: under %s of %s a %s plate falls from %.0f to %.0f %s in %.2f s, bare in %.2f s, %.1f times "
+             "Why thin clay hardens: under %s of %s a %s plate falls from %.0f to %.0f %s in %.2f s, bare in %.2f s, "
+             "%.1f times "
              "faster: %s.%s",
              length_words(c->best_m, units, best), c->name, length_words(card->plate_m, units, plate),
-             shown_temperature(750.0 + ZERO_C, units), shown_temperature(500.0 + ZERO_C, units), degree(units), c->best_s,
-             c->bare_s, c->bare_s / c->best_s,
+             shown_temperature(750.0 + ZERO_C, units), shown_temperature(500.0 + ZERO_C, units), degree(units),
+             c->best_s, c->bare_s, c->bare_s / c->best_s,
              wets_earlier ? "the bath wets clay while a vapour film still covers bare steel"
                           : "a coat's face is colder, where the bath draws more",
              even);
@@ -138,11 +141,12 @@ static void probe_words(const cq_card_probe *p, cq_unit_system units, char to[25
     for (int i = 0; i < 3; i++) {
         if (!isnan(seconds[i])) {
             n += (size_t)snprintf(to + n, 256 - n, "%s%.0f %s in %.*f s", n == 0 ? "" : ", ",
-                                  shown_temperature(celsius[i] + ZERO_C, units), degree(units), seconds[i] < 100.0, seconds[i]);
+                                  shown_temperature(celsius[i] + ZERO_C, units), degree(units), seconds[i] < 100.0,
+                                  seconds[i]);
         }
     }
-    snprintf(to + n, 256 - n, "; fastest %.*f %s/s at %.0f %s", per * p->peak_rate_K_s < 10.0, per * p->peak_rate_K_s, degree(units),
-             shown_temperature(p->peak_at_K, units), degree(units));
+    snprintf(to + n, 256 - n, "; fastest %.*f %s/s at %.0f %s", per * p->peak_rate_K_s < 10.0, per * p->peak_rate_K_s,
+             degree(units), shown_temperature(p->peak_at_K, units), degree(units));
     n = strlen(to);
     if (!isnan(p->rate_300_K_s)) {
         snprintf(to + n, 256 - n, ", %.*f at %.0f", per * p->rate_300_K_s < 10.0, per * p->rate_300_K_s,
@@ -167,11 +171,12 @@ static void add_ranks(cq_text *t, const cq_bath_card *card, cq_unit_system units
         if (!isnan(rank->t400_s)) {
             snprintf(time, sizeof time, "%.*f", rank->t400_s < 99.5, rank->t400_s);
         }
-        n += (size_t)snprintf(words + n, sizeof words - n, "%s%s%.30s %.0f %s %s%s", r == 0 ? "" : ", ", rank->self ? "[" : "",
-                              rank->name, shown_temperature(rank->at_K, units), degree(units), time, rank->self ? "]" : "");
+        n += (size_t)snprintf(words + n, sizeof words - n, "%s%s%.30s %.0f %s %s%s", r == 0 ? "" : ", ",
+                              rank->self ? "[" : "", rank->name, shown_temperature(rank->at_K, units), degree(units),
+                              time, rank->self ? "]" : "");
     }
-    cq_paragraph_add(t, COLUMNS, "Severity: ", "Grossmann H %.2f/in. Probe to %.0f %s, s: %s.", card->grossmann_per_m * INCH,
-                     shown_temperature(400.0 + ZERO_C, units), degree(units), words);
+    cq_paragraph_add(t, COLUMNS, "Severity: ", "Grossmann H %.2f/in. Probe to %.0f %s, s: %s.",
+                     card->grossmann_per_m * INCH, shown_temperature(400.0 + ZERO_C, units), degree(units), words);
 }
 
 static double seconds_at(const cq_card_clay *c, double coat_m) {
@@ -217,8 +222,8 @@ cq_status cq_report_bath_screen(const cq_bath_card *card, cq_unit_system units, 
         snprintf(stream, sizeof stream, units == CQ_UNITS_US ? "%.3g ft/s past the steel" : "%.3g m/s past the steel",
                  units == CQ_UNITS_US ? card->agitation_m_s / 0.3048 : card->agitation_m_s);
     }
-    cq_paragraph_add(&t, COLUMNS, "", "%.40s at %.0f %s, %s: %.120s", card->name, shown_temperature(card->at_K, units), degree(units),
-                     stream, card->summary);
+    cq_paragraph_add(&t, COLUMNS, "", "%.40s at %.0f %s, %s: %.120s", card->name, shown_temperature(card->at_K, units),
+                     degree(units), stream, card->summary);
     add_curves(&t, card, units);
     add_probes(&t, card, units);
     add_ranks(&t, card, units);

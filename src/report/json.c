@@ -21,9 +21,10 @@ static json_t *spot(const cq_spot *s) {
         return json_null();
     }
     return json_pack("{so so so so so so so}", "HV", cq_json_number(s->HV), "HRC", cq_json_number(s->HRC), "martensite",
-                     cq_json_number(s->fraction[CQ_MARTENSITE]), "retained_austenite", cq_json_number(s->fraction[CQ_AUSTENITE]),
-                     "bainite", cq_json_number(s->fraction[CQ_BAINITE]), "pearlite", cq_json_number(s->fraction[CQ_PEARLITE]),
-                     "ferrite_cementite", cq_json_number(s->fraction[CQ_FERRITE]));
+                     cq_json_number(s->fraction[CQ_MARTENSITE]), "retained_austenite",
+                     cq_json_number(s->fraction[CQ_AUSTENITE]), "bainite", cq_json_number(s->fraction[CQ_BAINITE]),
+                     "pearlite", cq_json_number(s->fraction[CQ_PEARLITE]), "ferrite_cementite",
+                     cq_json_number(s->fraction[CQ_FERRITE]));
 }
 
 static json_t *tempered(double HV, double HRC) {
@@ -57,10 +58,11 @@ static json_t *line(const cq_result *r) {
 }
 
 static json_t *soak(const cq_result *r) {
-    return json_pack("{so so so so so so so}", "Ae1_C", cq_json_celsius(r->Ae1_K), "Ms_C", cq_json_celsius(r->Ms_K), "austenite",
-                     cq_json_number(r->soak_austenite), "spine_austenite", cq_json_number(r->soak_spine_austenite), "carbon_in_solution_wt",
-                     cq_json_number(r->carbon_in_solution_wt), "grain_ASTM", cq_json_number(r->grain_ASTM), "self_tempering_HRC",
-                     cq_json_number(r->edge_softening_HRC));
+    return json_pack("{so so so so so so so}", "Ae1_C", cq_json_celsius(r->Ae1_K), "Ms_C", cq_json_celsius(r->Ms_K),
+                     "austenite", cq_json_number(r->soak_austenite), "spine_austenite",
+                     cq_json_number(r->soak_spine_austenite), "carbon_in_solution_wt",
+                     cq_json_number(r->carbon_in_solution_wt), "grain_ASTM", cq_json_number(r->grain_ASTM),
+                     "self_tempering_HRC", cq_json_number(r->edge_softening_HRC));
 }
 
 /* {time_s, temp_C, t500_s}; arrays of equal length whatever stands in them. */
@@ -124,30 +126,31 @@ static json_t *steps(const cq_result *r) {
     json_t *all = json_array();
     for (size_t n = 0; n < r->step_ends_n; n++) {
         const cq_step_end *e = &r->step_ends[n];
-        all = cq_json_appended(all, json_pack("{so so so so so}", "time_s", cq_json_number(e->time_s), "edge_C", cq_json_celsius(e->edge_K),
-                                              "body_C", cq_json_celsius(e->body_K), "spine_C", cq_json_celsius(e->spine_K), "bath_C",
-                                              cq_json_celsius(e->bath_K)));
+        all =
+            cq_json_appended(all, json_pack("{so so so so so}", "time_s", cq_json_number(e->time_s), "edge_C",
+                                            cq_json_celsius(e->edge_K), "body_C", cq_json_celsius(e->body_K), "spine_C",
+                                            cq_json_celsius(e->spine_K), "bath_C", cq_json_celsius(e->bath_K)));
     }
     return all;
 }
 
 static json_t *energy(const cq_result *r) {
-    return json_pack("{so so so}", "imbalance", cq_json_number(r->energy_imbalance), "heat_out_J_m", cq_json_number(r->heat_out_J_m),
-                     "stored_change_J_m", cq_json_number(r->heat_stored_change_J_m));
+    return json_pack("{so so so}", "imbalance", cq_json_number(r->energy_imbalance), "heat_out_J_m",
+                     cq_json_number(r->heat_out_J_m), "stored_change_J_m", cq_json_number(r->heat_stored_change_J_m));
 }
 
 static json_t *solver(const cq_result *r) {
     return json_pack("{so so so so so so ss}", "steps", count(r->steps), "rejected", count(r->rejected), "cells",
-                     count(r->cells), "core_s", cq_json_number(r->core_s), "end_time_s", cq_json_number(r->end_time_s), "air_after_s",
-                     cq_json_number(r->air_after_s), "precision", "double");
+                     count(r->cells), "core_s", cq_json_number(r->core_s), "end_time_s", cq_json_number(r->end_time_s),
+                     "air_after_s", cq_json_number(r->air_after_s), "precision", "double");
 }
 
 static json_t *notices(const cq_result *r) {
     json_t *all = json_array();
     for (size_t n = 0; n < r->notices_n; n++) {
         const cq_notice *notice = &r->notices[n];
-        all = cq_json_appended(all, json_pack("{so so so}", "code", cq_json_words(notice->code), "count", count(notice->count),
-                                      "sentence", cq_json_words(notice->sentence)));
+        all = cq_json_appended(all, json_pack("{so so so}", "code", cq_json_words(notice->code), "count",
+                                              count(notice->count), "sentence", cq_json_words(notice->sentence)));
     }
     return all;
 }

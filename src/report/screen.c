@@ -86,10 +86,13 @@ static void short_hardness_words(const cq_spot *s, char to[WORDS]) {
 
 /* "martensite 90 %, retained austenite 10 %": what there is at least 1 % of, most first. */
 static void structure_words(const cq_result *r, const cq_spot *s, char to[160]) {
-    const bool rich = r->carbon_in_solution_wt > 0.77;          /* of the eutectoid: what comes first is cementite */
-    const bool formed = s->fraction[CQ_FERRITE] < (rich ? 0.1 : 0.6); /* more never forms on cooling: the heat left it */
+    const bool rich = r->carbon_in_solution_wt > 0.77; /* of the eutectoid: what comes first is cementite */
+    const bool formed =
+        s->fraction[CQ_FERRITE] < (rich ? 0.1 : 0.6); /* more never forms on cooling: the heat left it */
     const char *const words[CQ_PHASES] = {[CQ_AUSTENITE] = "retained austenite",
-                                          [CQ_FERRITE] = !formed ? "not turned at heat" : rich ? "cementite" : "ferrite",
+                                          [CQ_FERRITE] = !formed ? "not turned at heat"
+                                                         : rich  ? "cementite"
+                                                                 : "ferrite",
                                           [CQ_PEARLITE] = "fine pearlite (troostite)",
                                           [CQ_BAINITE] = "bainite",
                                           [CQ_MARTENSITE] = "martensite"};

@@ -11,7 +11,7 @@
 #include <string.h>
 
 static const double ZERO_C = 273.15;
-static const double COAT_K = 700.0;  /* where a coat's properties are taken, as the runs do */
+static const double COAT_K = 700.0; /* where a coat's properties are taken, as the runs do */
 static const double PLATE_M = 3e-3, PLATE_START_K = 1073.15, PLATE_FROM_K = 1023.15, PLATE_TO_K = 773.15;
 
 static cq_step_plan step_of(const cq_bath_wish *wish) {
@@ -85,7 +85,8 @@ static cq_status make_curves(cq_bath_card *card, const cq_bath_wish *wish, cq_er
                     .steel_emissivity = 0.8};
     cq_bath clean = *wish->bath;
     clean.scale_m = 0.0;
-    const double scale_m = wish->bath->scale_m, scale = scale_m > 0.0 ? scale_m / wish->bath->scale_conductivity_W_mK : 0.0;
+    const double scale_m = wish->bath->scale_m,
+                 scale = scale_m > 0.0 ? scale_m / wish->bath->scale_conductivity_W_mK : 0.0;
     cq_card_curve *curve = card->curves;
     *curve = (cq_card_curve){.name = "clean steel"};
     cq_status status = fill_curve(card, curve++, &clean, &s, 0.0, error);
@@ -109,7 +110,8 @@ static cq_status make_curves(cq_bath_card *card, const cq_bath_wish *wish, cq_er
 
 /* ---- probes ------------------------------------------------------------------------------------------------------ */
 
-static const cq_piece ALLOY_PROBE = {.family = CQ_FAMILY_ROUND, .size_m = 12.5e-3, .start_K = 1123.15, .until_K = 423.15};
+static const cq_piece ALLOY_PROBE = {
+    .family = CQ_FAMILY_ROUND, .size_m = 12.5e-3, .start_K = 1123.15, .until_K = 423.15};
 static const cq_piece SILVER_PROBE = {
     .family = CQ_FAMILY_ROUND, .size_m = 10e-3, .at_surface = true, .start_K = 1073.15, .until_K = 423.15};
 
@@ -169,7 +171,8 @@ static cq_status make_probe(cq_bath_card *card, cq_card_probe *probe, const cq_p
     if (status < 0) {
         return status;
     }
-    const double radius_m = 0.5 * piece->size_m, silver_m2_s = 1.6e-4; /* diffusivity, hot, [incropera2007] from memory */
+    const double radius_m = 0.5 * piece->size_m,
+                 silver_m2_s = 1.6e-4; /* diffusivity, hot, [incropera2007] from memory */
     status = keep_probe(card, probe, trace, piece->at_surface ? 0.5 * radius_m * radius_m / silver_m2_s : 0.0);
     const cq_result *r = cq_run_result(run);
     for (size_t c = 0; c < r->cautions_n && card->cautions_n < CQ_CARD_CAUTIONS && !piece->at_surface; c++) {
@@ -265,8 +268,13 @@ static void init_plate(plate *p, const cq_bath_wish *wish, cq_error *error) {
 
 /* Seconds from 750 to 500 degC under coat_m; NaN, and p->status, when a run fails. */
 static double seconds_under(plate *p, double coat_m) {
-    const cq_piece piece = {.family = CQ_FAMILY_PLATE, .size_m = PLATE_M, .steel = &p->steel, .clay = p->clay,
-                            .coat_m = coat_m, .start_K = PLATE_START_K, .until_K = PLATE_TO_K - 5.0};
+    const cq_piece piece = {.family = CQ_FAMILY_PLATE,
+                            .size_m = PLATE_M,
+                            .steel = &p->steel,
+                            .clay = p->clay,
+                            .coat_m = coat_m,
+                            .start_K = PLATE_START_K,
+                            .until_K = PLATE_TO_K - 5.0};
     cq_step_plan step = step_of(p->wish);
     cq_plan plan;
     cq_run *run = NULL;
@@ -317,9 +325,9 @@ static double even_of(const cq_card_clay *c, size_t best) {
 }
 
 static cq_status make_clay(cq_bath_card *card, cq_card_clay *c, plate *p) {
-    static const double mm[] = {0,     0.002, 0.003, 0.004, 0.005, 0.007, 0.01, 0.015, 0.02, 0.025, 0.03, 0.04, 0.05, 0.065,
-                                0.08,  0.1,   0.13,  0.16,  0.2,   0.25,  0.3,  0.4,   0.5,  0.6,   0.7,  0.8,  1.0,  1.4,
-                                2.0};
+    static const double mm[] = {0,    0.002, 0.003, 0.004, 0.005, 0.007, 0.01, 0.015, 0.02, 0.025,
+                                0.03, 0.04,  0.05,  0.065, 0.08,  0.1,   0.13, 0.16,  0.2,  0.25,
+                                0.3,  0.4,   0.5,   0.6,   0.7,   0.8,   1.0,  1.4,   2.0};
     enum { N = sizeof mm / sizeof mm[0] };
     const double gain = 0.05; /* less is no gain: clay is a little blacker than steel, and runs differ by a hundredth */
     *c = (cq_card_clay){.name = p->clay->name, .even_m = NAN, .best_m = NAN, .best_s = NAN};
@@ -366,7 +374,8 @@ static cq_status make_clays(cq_bath_card *card, const cq_bath_wish *wish, cq_err
 cq_status cq_bath_card_create(cq_bath_card **card, const cq_bath_wish *wish, cq_error *error) {
     if (wish->bath == NULL || wish->probe_steel == NULL || wish->silver_steel == NULL ||
         wish->clays_n > CQ_CARD_CLAYS || !(wish->coat_m >= 0.0)) {
-        return cq_error_say(error, CQ_ERR_ARGUMENT, "", "a bath, two probe steels and up to three clays", "", "a wish without");
+        return cq_error_say(error, CQ_ERR_ARGUMENT, "", "a bath, two probe steels and up to three clays", "",
+                            "a wish without");
     }
     cq_arena *arena = cq_arena_create();
     cq_bath_card *c = arena == NULL ? NULL : cq_arena_take(arena, 1, sizeof *c);
@@ -376,9 +385,12 @@ cq_status cq_bath_card_create(cq_bath_card **card, const cq_bath_wish *wish, cq_
     }
     *c = (cq_bath_card){.name = wish->bath->name == NULL ? "own bath" : wish->bath->name,
                         .summary = wish->bath->summary == NULL ? "" : wish->bath->summary,
-                        .at_K = wish->at_K, .agitation_m_s = wish->agitation_m_s, .plate_m = PLATE_M, .arena = arena};
-    cq_status (*const parts[])(cq_bath_card *, const cq_bath_wish *, cq_error *) = {make_probes, make_curves, make_ranks,
-                                                                                     make_clays};
+                        .at_K = wish->at_K,
+                        .agitation_m_s = wish->agitation_m_s,
+                        .plate_m = PLATE_M,
+                        .arena = arena};
+    cq_status (*const parts[])(cq_bath_card *, const cq_bath_wish *, cq_error *) = {make_probes, make_curves,
+                                                                                    make_ranks, make_clays};
     cq_status status = CQ_OK;
     for (size_t n = 0; n < sizeof parts / sizeof parts[0] && status >= 0; n++) {
         status = parts[n](c, wish, error);

@@ -1,5 +1,5 @@
-/* quench_bench.c - what a run costs: best time of the time loop over many runs, per cell and step, and peak memory. Prints,
- * never judges: the numbers belong to the machine they were taken on.
+/* quench_bench.c - what a run costs: best time of the time loop over many runs, per cell and step, and peak memory.
+ * Prints, never judges: the numbers belong to the machine they were taken on.
  */
 #include <clayquench/clayquench.h>
 #include <stdio.h>
@@ -32,8 +32,8 @@ static void measure(const char *folder, const char *name) {
         }
         cq_run_free(run);
     }
-    printf("%-16s %6.2f ms  %4zu steps tried x %5zu cells  %6.1f ns per cell and step  line %.3f mm\n", name, 1e3 * best, steps, cells,
-           1e9 * best / (double)(steps * cells), line);
+    printf("%-16s %6.2f ms  %4zu steps tried x %5zu cells  %6.1f ns per cell and step  line %.3f mm\n", name,
+           1e3 * best, steps, cells, 1e9 * best / (double)(steps * cells), line);
     cq_plan_clear(&plan);
     cq_error_clear(&error);
 }

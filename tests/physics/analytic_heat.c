@@ -1,5 +1,5 @@
-/* Closed forms of heat conduction [carslaw1959], evaluated beforehand into data/heat_exact.csv, NAFEMS T3 and T4 (targets
- * from memory: 36.60 and 18.25 degC), and the observed order in time.
+/* Closed forms of heat conduction [carslaw1959], evaluated beforehand into data/heat_exact.csv, NAFEMS T3 and T4
+ * (targets from memory: 36.60 and 18.25 degC), and the observed order in time.
  */
 #include "../suite.h"
 #include "linear.h"
@@ -67,7 +67,8 @@ START_TEST(slab_and_cylinder) {
         }
         const cq_family family = strcmp(what, "slab") == 0 ? CQ_FAMILY_PLATE : CQ_FAMILY_ROUND;
         const double got = theta(family, Bi, Fo, face, 0.0005);
-        ck_assert_msg(fabs(got - exact) < 0.002, "%s Bi %g Fo %g at %d: %.6f, exact %.6f", what, Bi, Fo, face, got, exact); /* 0.2 % of the span */
+        ck_assert_msg(fabs(got - exact) < 0.002, "%s Bi %g Fo %g at %d: %.6f, exact %.6f", what, Bi, Fo, face, got,
+                      exact); /* 0.2 % of the span */
         seen++;
     }
     fclose(f);
@@ -78,7 +79,8 @@ END_TEST
 /* Bar 1 m square as a section: product of two slabs. The corner is read from the two face solutions' meeting cell. */
 START_TEST(square_bar_centre) {
     piece p;
-    make(&p, (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 2.0, .edge_m = 2.0, .spine_m = 2.0}, (cq_grid_wish){60, 24, 2, 1}, 1.0, 1.0);
+    make(&p, (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 2.0, .edge_m = 2.0, .spine_m = 2.0},
+         (cq_grid_wish){60, 24, 2, 1}, 1.0, 1.0);
     p.l.h = 1.0;
     p.l.bath_K = 1000.0;
     linear_begin(p.heat, &p.l, 2000.0);
@@ -95,8 +97,9 @@ START_TEST(square_bar_centre) {
 END_TEST
 
 START_TEST(order_in_time) {
-    const double fine = theta(CQ_FAMILY_PLATE, 1.0, 0.2, 0, 0.2 / 4096), a = theta(CQ_FAMILY_PLATE, 1.0, 0.2, 0, 0.2 / 32),
-                 b = theta(CQ_FAMILY_PLATE, 1.0, 0.2, 0, 0.2 / 64), c = theta(CQ_FAMILY_PLATE, 1.0, 0.2, 0, 0.2 / 128);
+    const double fine = theta(CQ_FAMILY_PLATE, 1.0, 0.2, 0, 0.2 / 4096),
+                 a = theta(CQ_FAMILY_PLATE, 1.0, 0.2, 0, 0.2 / 32), b = theta(CQ_FAMILY_PLATE, 1.0, 0.2, 0, 0.2 / 64),
+                 c = theta(CQ_FAMILY_PLATE, 1.0, 0.2, 0, 0.2 / 128);
     const double first = log2(fabs(a - fine) / fabs(b - fine)), second = log2(fabs(b - fine) / fabs(c - fine));
     printf("order in time: %.2f, %.2f\n", first, second);
     ck_assert(second > 1.85 && second < 2.5); /* an order of 2; the backward Euler start only adds to second order */
@@ -120,7 +123,8 @@ END_TEST
 /* NAFEMS T3: bar with T(0) = 0 and T(L) = 100 sin(pi t/40), insulated sides; T(0.08 m, 32 s) = 36.60 degC. */
 START_TEST(nafems_T3) {
     piece p;
-    make(&p, (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 0.1, .edge_m = 0.01, .spine_m = 0.01}, (cq_grid_wish){80, 2, 2, 1}, 35.0, 7200.0 * 440.5);
+    make(&p, (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 0.1, .edge_m = 0.01, .spine_m = 0.01},
+         (cq_grid_wish){80, 2, 2, 1}, 35.0, 7200.0 * 440.5);
     const int ends = p.heat->ends_n, along = p.grid->along;
     double *h = calloc((size_t)ends, sizeof *h), *K = calloc((size_t)ends, sizeof *K);
     for (int e = 2 * along; e < ends; e++) {
@@ -158,7 +162,8 @@ END_TEST
 /* NAFEMS T4: 0.6 x 1.0 m, bottom 100 degC, left insulated, right and top h 750 to 0 degC; T(0.6, 0.2) = 18.25 degC. */
 START_TEST(nafems_T4) {
     piece p;
-    make(&p, (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 1.0, .edge_m = 1.2, .spine_m = 1.2}, (cq_grid_wish){100, 50, 2, 1}, 52.0, 52.0);
+    make(&p, (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 1.0, .edge_m = 1.2, .spine_m = 1.2},
+         (cq_grid_wish){100, 50, 2, 1}, 52.0, 52.0);
     const int ends = p.heat->ends_n, along = p.grid->along;
     double *h = calloc((size_t)ends, sizeof *h), *K = calloc((size_t)ends, sizeof *K);
     for (int e = 0; e < ends; e++) {
@@ -175,7 +180,8 @@ START_TEST(nafems_T4) {
     while (g->center_x_m[(row + 1) * g->across] < 0.2) {
         row++;
     }
-    const double x0 = g->center_x_m[row * g->across], x1 = g->center_x_m[(row + 1) * g->across], u = (0.2 - x0) / (x1 - x0);
+    const double x0 = g->center_x_m[row * g->across], x1 = g->center_x_m[(row + 1) * g->across],
+                 u = (0.2 - x0) / (x1 - x0);
     const double T = (1.0 - u) * p.heat->surface_K[2 * row + 1] + u * p.heat->surface_K[2 * (row + 1) + 1] - 273.15;
     printf("NAFEMS T4: %.2f (18.25)\n", T);
     ck_assert_double_eq_tol(T, 18.25, 0.1);
@@ -203,13 +209,16 @@ static double centre_of(cq_family family, double thickness, double k, double c, 
 START_TEST(probe_and_slab) {
     const struct {
         double h, t, C;
-    } probe[] = {{500, 1, 843.4}, {500, 5, 742.3}, {500, 20, 453.2}, {1500, 5, 582.5}, {5000, 2, 643.8}, {5000, 5, 315.4}},
+    } probe[] = {{500, 1, 843.4},  {500, 5, 742.3},  {500, 20, 453.2},
+                 {1500, 5, 582.5}, {5000, 2, 643.8}, {5000, 5, 315.4}},
       slab[] = {{250, 5, 768.1}, {2000, 1, 764.9}, {2000, 5, 506.4}, {10000, 1, 625.8}, {10000, 5, 151.6}};
     for (size_t n = 0; n < sizeof probe / sizeof probe[0]; n++) {
-        ck_assert_double_eq_tol(centre_of(CQ_FAMILY_ROUND, 12.5e-3, 22, 8400.0 * 520, probe[n].h, 850, probe[n].t), probe[n].C, 0.5);
+        ck_assert_double_eq_tol(centre_of(CQ_FAMILY_ROUND, 12.5e-3, 22, 8400.0 * 520, probe[n].h, 850, probe[n].t),
+                                probe[n].C, 0.5);
     }
     for (size_t n = 0; n < sizeof slab / sizeof slab[0]; n++) {
-        ck_assert_double_eq_tol(centre_of(CQ_FAMILY_PLATE, 7e-3, 28, 7700.0 * 620, slab[n].h, 820, slab[n].t), slab[n].C, 0.5);
+        ck_assert_double_eq_tol(centre_of(CQ_FAMILY_PLATE, 7e-3, 28, 7700.0 * 620, slab[n].h, 820, slab[n].t),
+                                slab[n].C, 0.5);
     }
 }
 END_TEST

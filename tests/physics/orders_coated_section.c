@@ -1,5 +1,6 @@
-/* Observed orders of the whole scheme - factorised step, cross terms, clay ends - on the coated section with a constant film: in
- * time with a fixed step, in space with the grid divided. Three levels each; the differences' ratio gives the order.
+/* Observed orders of the whole scheme - factorised step, cross terms, clay ends - on the coated section with a constant
+ * film: in time with a fixed step, in space with the grid divided. Three levels each; the differences' ratio gives the
+ * order.
  */
 #include "../coated_section.h"
 #include "../suite.h"
@@ -42,7 +43,8 @@ static double distance(const double a[PROBES], const double b[PROBES]) {
     return sqrt(sum / PROBES);
 }
 
-/* Clay's cross terms are taken a fifth of a step ahead, not a whole one (stability at slants): a first-order part, kept small. */
+/* Clay's cross terms are taken a fifth of a step ahead, not a whole one (stability at slants): a first-order part, kept
+ * small. */
 START_TEST(small_first_order_in_time) {
     double T[4][PROBES], apart[3];
     for (int n = 0; n < 4; n++) {
@@ -51,10 +53,11 @@ START_TEST(small_first_order_in_time) {
     for (int n = 0; n < 3; n++) {
         apart[n] = distance(T[n], T[n + 1]);
     }
-    printf("in time, steps of 20 to 2.5 ms: differences %.2e %.2e %.2e K, orders %.2f %.2f\n", apart[0], apart[1], apart[2],
-           log2(apart[0] / apart[1]), log2(apart[1] / apart[2]));
+    printf("in time, steps of 20 to 2.5 ms: differences %.2e %.2e %.2e K, orders %.2f %.2f\n", apart[0], apart[1],
+           apart[2], log2(apart[0] / apart[1]), log2(apart[1] / apart[2]));
     ck_assert_double_ge(log2(apart[1] / apart[2]), 0.95);
-    ck_assert_double_lt(apart[0], 0.01); /* at steps a tenth of those a run takes by then: a hundredth of its tolerance */
+    ck_assert_double_lt(apart[0],
+                        0.01); /* at steps a tenth of those a run takes by then: a hundredth of its tolerance */
 }
 END_TEST
 
@@ -66,7 +69,8 @@ START_TEST(second_order_in_space) {
     for (int n = 0; n < 2; n++) {
         apart[n] = distance(T[n], T[n + 1]);
     }
-    printf("in space, refined 1, 2, 4: differences %.2e %.2e K, order %.2f\n", apart[0], apart[1], log2(apart[0] / apart[1]));
+    printf("in space, refined 1, 2, 4: differences %.2e %.2e K, order %.2f\n", apart[0], apart[1],
+           log2(apart[0] / apart[1]));
     ck_assert_double_ge(log2(apart[0] / apart[1]), 1.6); /* rim and clay cells are coarse at refine 1: not yet 2 */
     ck_assert_double_le(log2(apart[0] / apart[1]), 2.3);
 }

@@ -30,8 +30,12 @@ static double mid_plane(const cq_heat *heat, double x) {
 }
 
 static double worst_difference(int refine, double tolerance_K) {
-    const cq_blade blade = {.family = CQ_FAMILY_RIDGED, .height_m = 30e-3, .edge_m = 1.5e-3, .spine_m = 6e-3,
-                            .ridge_at_m = 20e-3, .ridge_thickness_m = 6.5e-3};
+    const cq_blade blade = {.family = CQ_FAMILY_RIDGED,
+                            .height_m = 30e-3,
+                            .edge_m = 1.5e-3,
+                            .spine_m = 6e-3,
+                            .ridge_at_m = 20e-3,
+                            .ridge_thickness_m = 6.5e-3};
     const cq_grid_wish wish = {100, 8, 6, refine};
     cq_section *section;
     cq_grid *grid;
@@ -66,7 +70,8 @@ static double worst_difference(int refine, double tolerance_K) {
         for (int n = 0; n < 6; n++) {
             const double difference = fabs(mid_plane(heat, 1e-3 * HEIGHTS_MM[n]) - 273.15 - T[n]);
             worst = fmax(worst, difference);
-            if (difference > 0.02) printf("  t %g x %g: %+.3f\n", t, HEIGHTS_MM[n], mid_plane(heat, 1e-3 * HEIGHTS_MM[n]) - 273.15 - T[n]);
+            if (difference > 0.02)
+                printf("  t %g x %g: %+.3f\n", t, HEIGHTS_MM[n], mid_plane(heat, 1e-3 * HEIGHTS_MM[n]) - 273.15 - T[n]);
         }
         rows++;
     }

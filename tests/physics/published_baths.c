@@ -1,7 +1,7 @@
-/* Baths as shipped against what was published or is said of them: the standard probe, order and ranking of severity, thin
- * clay's optimum, a blade in fast oil. A row: check, source, expected range, what came out. A value from memory or common
- * practice does not stop the test alone: it is printed as in or out. A known miss fails when it starts to pass, so that the
- * mark is taken away.
+/* Baths as shipped against what was published or is said of them: the standard probe, order and ranking of severity,
+ * thin clay's optimum, a blade in fast oil. A row: check, source, expected range, what came out. A value from memory or
+ * common practice does not stop the test alone: it is printed as in or out. A known miss fails when it starts to pass,
+ * so that the mark is taken away.
  */
 #include "../suite.h"
 
@@ -55,7 +55,8 @@ static void read(cq_plan *plan, const char *steel, const char *clay, const char 
     char text[1024];
     cq_error error = CQ_ERROR_INIT;
     snprintf(text, sizeof text,
-             "format: clayquench-plan 1\nblade: {section: round, diameter: 12.5 mm}\nsteel: %s\nclay: {mix: %s, coat: [{at: 0 "
+             "format: clayquench-plan 1\nblade: {section: round, diameter: 12.5 mm}\nsteel: %s\nclay: {mix: %s, coat: "
+             "[{at: 0 "
              "mm, thickness: 1 mm}]}\nstart: 850 °C\nsteps: [%s]\n",
              steel, clay, step);
     cq_plan_init(plan);
@@ -74,8 +75,14 @@ static const cq_bath_card *make(made *m, const char *step, bool clays) {
         m->mixes[c] = m->clays[c].clay;
     }
     const cq_step_plan *s = &m->bath.steps[0];
-    const cq_bath_wish wish = {.bath = &s->bath, .at_K = s->at_K, .agitation_m_s = s->agitation_m_s, .probe_steel = &m->bath.steel,
-                               .silver_steel = &m->silver.steel, .clays_n = clays ? 3 : 0, .clays = m->mixes, .coat_m = 5e-5};
+    const cq_bath_wish wish = {.bath = &s->bath,
+                               .at_K = s->at_K,
+                               .agitation_m_s = s->agitation_m_s,
+                               .probe_steel = &m->bath.steel,
+                               .silver_steel = &m->silver.steel,
+                               .clays_n = clays ? 3 : 0,
+                               .clays = m->mixes,
+                               .coat_m = 5e-5};
     cq_error error = CQ_ERROR_INIT;
     ck_assert_int_eq(cq_bath_card_create(&m->card, &wish, &error), CQ_OK);
     return m->card;
@@ -102,25 +109,38 @@ static double rate_at(const cq_card_probe *p, double temp_C) {
 
 /* ---- probes ------------------------------------------------------------------------------------------------------ */
 
-/* T1 and the bands of the other fluids, all from memory. Used to choose the oils: time to 600 degC, largest rate, and of
- * the slow oil its temperature (see the profiles); the late figures were in view when boiling-from was estimated. */
+/* T1 and the bands of the other fluids, all from memory. Used to choose the oils: time to 600 degC, largest rate, and
+ * of the slow oil its temperature (see the profiles); the late figures were in view when boiling-from was estimated. */
 START_TEST(T1_probe_figures_from_memory) {
     static const struct {
         const char *step, *what;
         double band[6][2];
-    } rows[] = {
-        {"{in: slow-oil, at: 40 °C, for: 1 s}", "D6200 reference oil", {{12, 14}, {19, 21}, {50, 55}, {47, 53}, {490, 530}, {6, 8}}},
-        {"{in: slow-oil, at: 40 °C, for: 1 s}", "slow oil", {{12, 16}, {18, 22}, {0, 999}, {40, 55}, {500, 550}, {6, 10}}},
-        {"{in: medium-oil, at: 40 °C, for: 1 s}", "medium oil", {{8, 11}, {12, 15}, {0, 999}, {60, 80}, {550, 620}, {8, 12}}},
-        {"{in: fast-oil, at: 40 °C, for: 1 s}", "fast oil", {{5, 8}, {8, 11}, {0, 999}, {85, 115}, {600, 670}, {10, 20}}},
-        {"{in: water, at: 25 °C, for: 1 s}", "water 25", {{1.5, 3.5}, {2, 4}, {4, 6}, {170, 220}, {600, 700}, {80, 100}}},
-        {"{in: brine-10, at: 25 °C, for: 1 s}", "brine 10 %", {{1, 2}, {1.8, 2.8}, {3, 5}, {200, 260}, {650, 750}, {90, 110}}}};
-    static const char *const figure[] = {"s to 600", "s to 400", "s to 200", "largest rate K/s", "at degC", "K/s at 300"};
+    } rows[] = {{"{in: slow-oil, at: 40 °C, for: 1 s}",
+                 "D6200 reference oil",
+                 {{12, 14}, {19, 21}, {50, 55}, {47, 53}, {490, 530}, {6, 8}}},
+                {"{in: slow-oil, at: 40 °C, for: 1 s}",
+                 "slow oil",
+                 {{12, 16}, {18, 22}, {0, 999}, {40, 55}, {500, 550}, {6, 10}}},
+                {"{in: medium-oil, at: 40 °C, for: 1 s}",
+                 "medium oil",
+                 {{8, 11}, {12, 15}, {0, 999}, {60, 80}, {550, 620}, {8, 12}}},
+                {"{in: fast-oil, at: 40 °C, for: 1 s}",
+                 "fast oil",
+                 {{5, 8}, {8, 11}, {0, 999}, {85, 115}, {600, 670}, {10, 20}}},
+                {"{in: water, at: 25 °C, for: 1 s}",
+                 "water 25",
+                 {{1.5, 3.5}, {2, 4}, {4, 6}, {170, 220}, {600, 700}, {80, 100}}},
+                {"{in: brine-10, at: 25 °C, for: 1 s}",
+                 "brine 10 %",
+                 {{1, 2}, {1.8, 2.8}, {3, 5}, {200, 260}, {650, 750}, {90, 110}}}};
+    static const char *const figure[] = {"s to 600",         "s to 400", "s to 200",
+                                         "largest rate K/s", "at degC",  "K/s at 300"};
     int in = 0, all = 0;
     for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
         made m;
         const cq_card_probe *p = &make(&m, rows[r].step, false)->probe;
-        const double got[] = {p->t600_s, p->t400_s, p->t200_s, p->peak_rate_K_s, p->peak_at_K - ZERO_C, p->rate_300_K_s};
+        const double got[] = {p->t600_s,      p->t400_s, p->t200_s, p->peak_rate_K_s, p->peak_at_K - ZERO_C,
+                              p->rate_300_K_s};
         for (int f = 0; f < 6; f++) {
             char words[64];
             if (rows[r].band[f][1] < 900.0) {
@@ -136,7 +156,8 @@ START_TEST(T1_probe_figures_from_memory) {
 }
 END_TEST
 
-/* T2: 50 K/s of a 12.5 mm alloy-600 core at 510 degC is 0.73 MW/m2 if the probe were one temperature: rho c R/2 dT/dt. */
+/* T2: 50 K/s of a 12.5 mm alloy-600 core at 510 degC is 0.73 MW/m2 if the probe were one temperature: rho c R/2 dT/dt.
+ */
 START_TEST(T2_rate_to_flux) {
     cq_plan plan;
     read(&plan, "alloy-600", "kaolin", "{in: water, for: 1 s}");
@@ -162,8 +183,8 @@ START_TEST(T3_order_at_600) {
     made m;
     const double lukewarm = rate_at(&make(&m, "{in: water, at: 60 °C, for: 1 s}", false)->probe, 600.0);
     holds("T3 water 60 below water 25, K/s at 600", "[zordao2019]", 0.0, rate[1], lukewarm);
-    /* Water at 60 degC should draw more than fast oil. Here its film stands on this round down to about 540 degC: a flat, still,
-     * endless face; edges and ends, where films break, are not in a one-dimensional run. */
+    /* Water at 60 degC should draw more than fast oil. Here its film stands on this round down to about 540 degC: a
+     * flat, still, endless face; edges and ends, where films break, are not in a one-dimensional run. */
     missed("T3 water 60 above fast oil, K/s at 600", "trend", rate[2], rate[1], lukewarm);
     drop(&m);
 }
@@ -184,14 +205,15 @@ START_TEST(T5_grossmann) {
     for (size_t r = 0; r < sizeof rows / sizeof rows[0]; r++) {
         made m;
         const double H = 0.0254 * make(&m, rows[r].step, false)->grossmann_per_m;
-        (rows[r].miss ? missed : holds)(rows[r].what, "[grossmann-h], memory", 0.5 * rows[r].low, 2.0 * rows[r].high, H);
+        (rows[r].miss ? missed : holds)(rows[r].what, "[grossmann-h], memory", 0.5 * rows[r].low, 2.0 * rows[r].high,
+                                        H);
         drop(&m);
     }
 }
 END_TEST
 
-/* T6: no plateau in vegetable oil: above 700 degC the core's rate never falls back while the core cools. Slow mineral oil
- * has one. */
+/* T6: no plateau in vegetable oil: above 700 degC the core's rate never falls back while the core cools. Slow mineral
+ * oil has one. */
 START_TEST(T6_no_blanket_in_vegetable_oil) {
     static const char *const steps[] = {"{in: canola, at: 60 °C, for: 1 s}", "{in: canola, at: 90 °C, for: 1 s}",
                                         "{in: slow-oil, at: 60 °C, for: 1 s}"};
@@ -236,7 +258,8 @@ static int valleys(const cq_card_clay *c) {
 START_TEST(C7_C8_one_optimum_in_still_water) {
     static const char *const steps[] = {"{in: water, at: 20 °C, for: 1 s}", "{in: water, at: 30 °C, for: 1 s}",
                                         "{in: water, at: 40 °C, for: 1 s}", "{in: water, at: 60 °C, for: 1 s}"};
-    /* ranges of the gain: an independent program gave 1.3, 1.8 and 4.7 at 20, 30, 40 degC; about 2 is common practice */
+    /* ranges of the gain: an independent program gave 1.3, 1.8 and 4.7 at 20, 30, 40 degC; about 2 is common practice
+     */
     static const double gain[4][2] = {{1.2, 2.5}, {1.2, 2.5}, {2.0, 6.0}, {2.0, 100.0}};
     static const double even[4] = {1e-4, NAN, 6e-4, NAN}; /* m2K/W, a factor 3 either way */
     double before[3] = {1, 1, 1};
@@ -252,7 +275,8 @@ START_TEST(C7_C8_one_optimum_in_still_water) {
                 holds("C7 resistance of the fastest coat, m2K/W", "independent program", 3e-5, 3.5e-4,
                       clay->best_m / clay->conductivity_W_mK);
             }
-            holds("C7 gain over bare steel", "independent program", gain[s][0], gain[s][1], clay->bare_s / clay->best_s);
+            holds("C7 gain over bare steel", "independent program", gain[s][0], gain[s][1],
+                  clay->bare_s / clay->best_s);
             holds("C7 gain grows with the bath's temperature", "premise", before[c], 1e3, clay->bare_s / clay->best_s);
             before[c] = clay->bare_s / clay->best_s;
             ck_assert(!isnan(clay->even_m)); /* slower than bare beyond a stated resistance */
@@ -266,11 +290,12 @@ START_TEST(C7_C8_one_optimum_in_still_water) {
 }
 END_TEST
 
-/* C9: without a film no coat gains a twentieth, and the time rises with the resistance once it exceeds (T0 - T_peak)/q_peak,
- * at most 3e-4 m2K/W in water. */
+/* C9: without a film no coat gains a twentieth, and the time rises with the resistance once it exceeds (T0 -
+ * T_peak)/q_peak, at most 3e-4 m2K/W in water. */
 START_TEST(C9_no_optimum_without_a_film) {
     static const char *const steps[] = {"{in: brine-10, at: 25 °C, for: 1 s}", "{in: brine-5, at: 25 °C, for: 1 s}",
-                                        "{in: canola, for: 1 s}", "{in: {from: water, rewetting-shift: 1500 K}, at: 30 °C, for: 1 s}"};
+                                        "{in: canola, for: 1 s}",
+                                        "{in: {from: water, rewetting-shift: 1500 K}, at: 30 °C, for: 1 s}"};
     for (int s = 0; s < 4; s++) {
         made m;
         const cq_bath_card *card = make(&m, steps[s], true);
@@ -297,8 +322,13 @@ START_TEST(T7_silver_under_thin_clay) {
     for (size_t c = 0; c < 3; c++) {
         double hot[2], cold[2];
         for (int coated = 0; coated < 2; coated++) {
-            cq_piece rod = {.family = CQ_FAMILY_ROUND, .size_m = 10e-3, .steel = &m.silver.steel, .coat_m = coated ? 0.05e-3 : 0.0,
-                            .clay = &m.mixes[c], .start_K = 1073.15, .until_K = 423.15};
+            cq_piece rod = {.family = CQ_FAMILY_ROUND,
+                            .size_m = 10e-3,
+                            .steel = &m.silver.steel,
+                            .coat_m = coated ? 0.05e-3 : 0.0,
+                            .clay = &m.mixes[c],
+                            .start_K = 1073.15,
+                            .until_K = 423.15};
             cq_step_plan step = {.bath = m.bath.steps[0].bath, .at_K = card->at_K};
             step.bath.scale_m = 0.0;
             cq_plan plan;
@@ -316,17 +346,34 @@ START_TEST(T7_silver_under_thin_clay) {
 }
 END_TEST
 
-/* C12: 1 mm half thickness of one temperature under 0.1 mm of 0.3 W/m/K in h 1e4: tau 2.069 s, 800 to 500 in 1.039 s. */
+/* C12: 1 mm half thickness of one temperature under 0.1 mm of 0.3 W/m/K in h 1e4: tau 2.069 s, 800 to 500 in 1.039 s.
+ */
 START_TEST(C12_thin_coat_in_series) {
-    static const double at[1] = {293.15}, k[1] = {300.0}, c[1] = {7700.0 * 620.0}, clay_k[1] = {0.3}, clay_c[1] = {1e3}, h[1] = {1e4};
-    const cq_steel steel = {.name = "lump", .kind = CQ_STEEL_INERT, .emissivity = 0.8, .conductivity_W_mK = {1, at, k, 0},
+    static const double at[1] = {293.15}, k[1] = {300.0}, c[1] = {7700.0 * 620.0}, clay_k[1] = {0.3}, clay_c[1] = {1e3},
+                        h[1] = {1e4};
+    const cq_steel steel = {.name = "lump",
+                            .kind = CQ_STEEL_INERT,
+                            .emissivity = 0.8,
+                            .conductivity_W_mK = {1, at, k, 0},
                             .heat_capacity_J_m3K = {1, at, c, 0}};
-    const cq_clay clay = {.name = "massless", .conductivity_W_mK = {1, at, clay_k, 0}, .heat_capacity_J_m3K = {1, at, clay_c, 0},
-                          .emissivity = 0.9, .drying_factor = 1};
-    const cq_piece piece = {.family = CQ_FAMILY_PLATE, .size_m = 2e-3, .steel = &steel, .clay = &clay, .coat_m = 0.1e-3,
-                            .start_K = 1123.15, .until_K = 700.0};
-    cq_step_plan step = {.bath = {.kind = CQ_BATH_TABLE, .name = "h", .at_min_K = 200, .at_max_K = 400,
-                                  .heat_transfer_W_m2K = {1, at, h, 0}}, .at_K = 313.15};
+    const cq_clay clay = {.name = "massless",
+                          .conductivity_W_mK = {1, at, clay_k, 0},
+                          .heat_capacity_J_m3K = {1, at, clay_c, 0},
+                          .emissivity = 0.9,
+                          .drying_factor = 1};
+    const cq_piece piece = {.family = CQ_FAMILY_PLATE,
+                            .size_m = 2e-3,
+                            .steel = &steel,
+                            .clay = &clay,
+                            .coat_m = 0.1e-3,
+                            .start_K = 1123.15,
+                            .until_K = 700.0};
+    cq_step_plan step = {.bath = {.kind = CQ_BATH_TABLE,
+                                  .name = "h",
+                                  .at_min_K = 200,
+                                  .at_max_K = 400,
+                                  .heat_transfer_W_m2K = {1, at, h, 0}},
+                         .at_K = 313.15};
     cq_plan plan;
     cq_run *run = NULL;
     const cq_trace *t;
@@ -343,7 +390,8 @@ static const cq_result *quench(cq_run **run, cq_plan *plan, const char *blade_st
     char text[1024];
     cq_error error = CQ_ERROR_INIT;
     snprintf(text, sizeof text,
-             "format: clayquench-plan 1\n%sheat: {temperature: 788 °C, hold: 5 min}\nsteps: [{in: air, for: 1 s}, {in: fast-oil, at: "
+             "format: clayquench-plan 1\n%sheat: {temperature: 788 °C, hold: 5 min}\nsteps: [{in: air, for: 1 s}, {in: "
+             "fast-oil, at: "
              "38 °C, until: 50 °C}]\n",
              blade_steel_clay);
     cq_plan_init(plan);
@@ -355,11 +403,13 @@ static const cq_result *quench(cq_run **run, cq_plan *plan, const char *blade_st
     return cq_run_result(*run);
 }
 
-/* X5: a shop's 1095 blade with an all-over mortar wash hardens in fast oil at 38 degC, clean steel does not; bare plates. */
+/* X5: a shop's 1095 blade with an all-over mortar wash hardens in fast oil at 38 degC, clean steel does not; bare
+ * plates. */
 START_TEST(X5_mortar_washed_blade_in_fast_oil) {
-    static const char LAYOUT[] = "blade: {section: flat, height: 30 mm, edge: 1.0 mm, spine: 3.2 mm}\nsteel: %s\nclay: {mix: mortar, "
-                                 "edge: 0.03 mm, spine: 1.6 mm, coat: [{at: 0 mm, thickness: 0.03 mm}, {at: 8 mm, thickness: 0.03 "
-                                 "mm}, {at: 11 mm, thickness: 1.6 mm}, {at: 30 mm, thickness: 1.6 mm}]}\n";
+    static const char LAYOUT[] =
+        "blade: {section: flat, height: 30 mm, edge: 1.0 mm, spine: 3.2 mm}\nsteel: %s\nclay: {mix: mortar, "
+        "edge: 0.03 mm, spine: 1.6 mm, coat: [{at: 0 mm, thickness: 0.03 mm}, {at: 8 mm, thickness: 0.03 "
+        "mm}, {at: 11 mm, thickness: 1.6 mm}, {at: 30 mm, thickness: 1.6 mm}]}\n";
     char text[800];
     cq_plan plan;
     cq_run *run = NULL;

@@ -9,7 +9,6 @@
 #include <check.h>
 #include <math.h>
 
-
 static const double PI = 3.14159265358979323846;
 
 static void near(double got, double expected, double share) {
@@ -47,7 +46,9 @@ END_TEST
 /* B5: a 6 mm bar at 255 degC: 238 (vapour), 21.4 (radiation), 254 W/m2/K, 742 W/m [incropera2007] example 10.2, from
  * memory; steam at 450 K as printed there. */
 START_TEST(film_on_a_bar) {
-    const cq_fluid printed = {.conductivity_W_mK = 0.0299, .density_kg_m3 = 0.4902, .viscosity_Pa_s = 15.25e-6,
+    const cq_fluid printed = {.conductivity_W_mK = 0.0299,
+                              .density_kg_m3 = 0.4902,
+                              .viscosity_Pa_s = 15.25e-6,
                               .heat_capacity_J_kgK = 1980.0};
     const double h_c = cq_boiling_film_cylinder(&printed, 6e-3, 155.0);
     const double wall = KELVIN(255), saturation = KELVIN(100);

@@ -141,8 +141,8 @@ static void formulas(void) {
     const cq_temper hour = {473.15, 3600.0}, short_one = {542.45, 10.0}, day = {442.65, 86400.0};
     within("1 h 200 C = 10 s 269.3 C", "[hollomon1945]", cq_temper_parameter(0.0, &hour, 1),
            cq_temper_parameter(0.0, &short_one, 1), 0.004);
-    within("1 h 200 C = 24 h 169.5 C", "[hollomon1945]", cq_temper_parameter(0.0, &hour, 1), cq_temper_parameter(0.0, &day, 1),
-           0.004);
+    within("1 h 200 C = 24 h 169.5 C", "[hollomon1945]", cq_temper_parameter(0.0, &hour, 1),
+           cq_temper_parameter(0.0, &day, 1), 0.004);
     const cq_phase_thermal a = cq_thermal_of(CQ_AUSTENITE), p = cq_thermal_of(CQ_PEARLITE);
     const double L = cq_thermal_enthalpy(&a, 923.15) - cq_thermal_enthalpy(&p, 923.15);
     within("heat of pearlite at 650 C, kJ/kg", "[hagel1956]", 82.0, L / 7800.0 / 1e3, 8.2);
@@ -160,10 +160,11 @@ static void hardness_and_temper(void) {
         const double RA = exp(-cq_martensite_rate_per_K(&quenched[n].steel.composition_wt, s.carbon_solution_wt) *
                               (cq_martensite_start_C(&quenched[n].steel.composition_wt, s.carbon_solution_wt) - 20.0));
         const double fraction[CQ_PHASES] = {[CQ_AUSTENITE] = RA, [CQ_MARTENSITE] = 1.0 - RA};
-        within(
-            quenched[n].name, "[asm-heat-treater]", quenched[n].HRC,
-            cq_hardness_HRC(cq_hardness_mixture_HV(&quenched[n].steel, &(cq_matrix){.carbon_solution_wt = s.carbon_solution_wt, .carbide = s.carbide}, fraction, 0.0)),
-            1.5);
+        within(quenched[n].name, "[asm-heat-treater]", quenched[n].HRC,
+               cq_hardness_HRC(cq_hardness_mixture_HV(
+                   &quenched[n].steel, &(cq_matrix){.carbon_solution_wt = s.carbon_solution_wt, .carbide = s.carbide},
+                   fraction, 0.0)),
+               1.5);
     }
     const cq_composition c1095 = {.C = 0.95, .Mn = 0.4, .Si = 0.2}, c1080 = {.C = 0.79, .Mn = 0.76, .Si = 0.2};
     const struct {
@@ -228,7 +229,9 @@ static double piece_HV(const piece *p) {
     for (int n = 0; n < CQ_PHASES; n++) {
         fraction[n] = p->now.fraction[n][0];
     }
-    return cq_hardness_mixture_HV(p->steel, &(cq_matrix){.carbon_solution_wt = p->soak.carbon_solution_wt, .carbide = p->soak.carbide}, fraction, p->now.hard_HV[0]);
+    return cq_hardness_mixture_HV(
+        p->steel, &(cq_matrix){.carbon_solution_wt = p->soak.carbon_solution_wt, .carbide = p->soak.carbide}, fraction,
+        p->now.hard_HV[0]);
 }
 
 static const cq_steel steel_1080 = {
@@ -365,7 +368,8 @@ static double quenched_HRC(const cq_steel *steel, double carbon, double carbide,
     *RA = exp(-cq_martensite_rate_per_K(&steel->composition_wt, carbon) *
               (cq_martensite_start_C(&steel->composition_wt, carbon) - 20.0));
     const double fraction[CQ_PHASES] = {[CQ_AUSTENITE] = *RA, [CQ_MARTENSITE] = 1.0 - *RA};
-    return cq_hardness_HRC(cq_hardness_mixture_HV(steel, &(cq_matrix){.carbon_solution_wt = carbon, .carbide = carbide}, fraction, 0.0));
+    return cq_hardness_HRC(
+        cq_hardness_mixture_HV(steel, &(cq_matrix){.carbon_solution_wt = carbon, .carbide = carbide}, fraction, 0.0));
 }
 
 static void carbon_in_solution(void) {
@@ -406,7 +410,9 @@ static void martensite_by_carbon(void) {
         within("all martensite at 0.45, 0.60 % C, HRC", "[asm-a255]", whole[n],
                cq_hardness_HRC(cq_hardness_martensite_HV(carbon[n])), allowed[n]);
         within("half martensite, HRC", "[asm-a255]", half[n],
-               cq_hardness_HRC(cq_hardness_mixture_HV(&s, &(cq_matrix){.carbon_solution_wt = carbon[n], .carbide = 0}, f, formed)), 4.0);
+               cq_hardness_HRC(
+                   cq_hardness_mixture_HV(&s, &(cq_matrix){.carbon_solution_wt = carbon[n], .carbide = 0}, f, formed)),
+               4.0);
     }
 }
 
@@ -464,26 +470,30 @@ static double rate_after(cq_steel steel, double soak_C, double hold_s, cq_stock 
     return rate;
 }
 
-/* S3, S4, and the ladder of spheroidised against normalised stock. The second program counts one carbon content where this one
- * means five: 10 % where the last carbide goes. */
+/* S3, S4, and the ladder of spheroidised against normalised stock. The second program counts one carbon content where
+ * this one means five: 10 % where the last carbide goes. */
 static void soaks(void) {
     const cq_steel s95 = steel_of(0.95, 0.40, 0.20, 0.0, 7.0), W1 = steel_of(1.00, 0.25, 0.20, 0.0, 8.5);
     const double T_C[] = {760, 790, 815}, rate[] = {197, 153, 114};
     const double at_760 = rate_after(s95, 760, 900, CQ_STOCK_NORMALISED);
     for (int n = 1; n < 3; n++) {
         row("1095 15 min 790, 815 C: rate over that of 760", "second program", rate[n] / rate[0],
-            rate_after(s95, T_C[n], 900, CQ_STOCK_NORMALISED) / at_760, 0.9 * rate[n] / rate[0], 1.1 * rate[n] / rate[0], false);
+            rate_after(s95, T_C[n], 900, CQ_STOCK_NORMALISED) / at_760, 0.9 * rate[n] / rate[0],
+            1.1 * rate[n] / rate[0], false);
     }
     /* Shepherd penetration of W1 from 788 and 871 degC, 1.4 to 1.7 in depth, from memory; through diameter = t^0.6 */
     row("W1 15 min, rate at 790 over 870 C", "[roberts1998], memory", 1.9,
         rate_after(W1, 790, 900, CQ_STOCK_NORMALISED) / rate_after(W1, 870, 900, CQ_STOCK_NORMALISED), 1.5, 2.5, false);
-    const cq_steel shallow = steel_of(1.26, 0.13, 0.20, 0.0, 8.5); /* penetration 5/64 in at 790, 5 to 6/64 at 870 degC */
+    const cq_steel shallow =
+        steel_of(1.26, 0.13, 0.20, 0.0, 8.5); /* penetration 5/64 in at 790, 5 to 6/64 at 870 degC */
     row("1.26C-0.13Mn: diameter at 870 over 790 C", "[roberts1998] T7-4", 1.09,
-        pow(rate_after(shallow, 790, 900, CQ_STOCK_SPHEROIDISED_FINE) / rate_after(shallow, 870, 900, CQ_STOCK_SPHEROIDISED_FINE),
+        pow(rate_after(shallow, 790, 900, CQ_STOCK_SPHEROIDISED_FINE) /
+                rate_after(shallow, 870, 900, CQ_STOCK_SPHEROIDISED_FINE),
             0.6),
         1.0, 1.25, false);
     within("1095 5 min 800 C: spheroidised over normalised", "second program", 184.0 / 126.0,
-           rate_after(s95, 800, 300, CQ_STOCK_SPHEROIDISED_FINE) / rate_after(s95, 800, 300, CQ_STOCK_NORMALISED), 0.15);
+           rate_after(s95, 800, 300, CQ_STOCK_SPHEROIDISED_FINE) / rate_after(s95, 800, 300, CQ_STOCK_NORMALISED),
+           0.15);
     within("W1 5 min 740 C: spheroidised, K/s", "second program", 529,
            rate_after(W1, 740, 300, CQ_STOCK_SPHEROIDISED_FINE), 53);
     const cq_soak_wish lean = {760 + 273.15, 900.0, CQ_STOCK_NORMALISED};
@@ -516,7 +526,8 @@ static double self_tempering(double C, double rate_K_s) {
     return loss;
 }
 
-/* K11: an estimate made apart, with the parameter of [hollomon1945] itself and eight cohorts, half to one and a half of it. */
+/* K11: an estimate made apart, with the parameter of [hollomon1945] itself and eight cohorts, half to one and a half of
+ * it. */
 static void self_tempering_by_carbon(void) {
     const double carbon[] = {0.4, 0.6, 0.8, 0.92}, loss[] = {3.5, 2.3, 0.9, 0.3};
     double before = 100.0;

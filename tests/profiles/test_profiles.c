@@ -113,20 +113,52 @@ END_TEST
 /* ---- what others rely on ----------------------------------------------------------------------------------------- */
 
 START_TEST(has_the_names_others_rely_on) {
-    static const char *const names[][2] = {
-        {"steel", "1045"},        {"steel", "1050"},        {"steel", "1060"},        {"steel", "1075"},
-        {"steel", "1080"},        {"steel", "1084"},        {"steel", "1095"},        {"steel", "W1"},
-        {"steel", "W2"},          {"steel", "C105U"},       {"steel", "5160"},        {"steel", "52100"},
-        {"steel", "O1"},          {"steel", "clean-070"},   {"steel", "core-iron"},   {"steel", "silver"},
-        {"steel", "alloy-600"},   {"steel", "stainless"},   {"clay", "kaolin"},       {"clay", "stone-charcoal-clay"},
-        {"clay", "mortar"},       {"bath", "air"},          {"bath", "water"},        {"bath", "brine-5"},
-        {"bath", "brine-10"},     {"bath", "fast-oil"},     {"bath", "medium-oil"},   {"bath", "slow-oil"},     {"bath", "canola"},
-             {"blade", "sloyd-knife"}, {"blade", "kitchen-slicer"},
-        {"blade", "drawknife"},   {"blade", "plane-iron"},  {"blade", "long-ridged"}, {"blade", "wedge-coupon"},
-        {"blade", "probe-round"}, {"blade", "probe-plate"}, {"plan", "sloyd-knife"},  {"plan", "kitchen-slicer"},
-        {"plan", "long-blade"},  {"blade", "single-bevel"},
-        {"blade", "hollow-slicer"}, {"blade", "two-edged-carver"}, {"blade", "long-grooved"}, {"blade", "hollow-back"},
-        {"blade", "drawknife-measured"}};
+    static const char *const names[][2] = {{"steel", "1045"},
+                                           {"steel", "1050"},
+                                           {"steel", "1060"},
+                                           {"steel", "1075"},
+                                           {"steel", "1080"},
+                                           {"steel", "1084"},
+                                           {"steel", "1095"},
+                                           {"steel", "W1"},
+                                           {"steel", "W2"},
+                                           {"steel", "C105U"},
+                                           {"steel", "5160"},
+                                           {"steel", "52100"},
+                                           {"steel", "O1"},
+                                           {"steel", "clean-070"},
+                                           {"steel", "core-iron"},
+                                           {"steel", "silver"},
+                                           {"steel", "alloy-600"},
+                                           {"steel", "stainless"},
+                                           {"clay", "kaolin"},
+                                           {"clay", "stone-charcoal-clay"},
+                                           {"clay", "mortar"},
+                                           {"bath", "air"},
+                                           {"bath", "water"},
+                                           {"bath", "brine-5"},
+                                           {"bath", "brine-10"},
+                                           {"bath", "fast-oil"},
+                                           {"bath", "medium-oil"},
+                                           {"bath", "slow-oil"},
+                                           {"bath", "canola"},
+                                           {"blade", "sloyd-knife"},
+                                           {"blade", "kitchen-slicer"},
+                                           {"blade", "drawknife"},
+                                           {"blade", "plane-iron"},
+                                           {"blade", "long-ridged"},
+                                           {"blade", "wedge-coupon"},
+                                           {"blade", "probe-round"},
+                                           {"blade", "probe-plate"},
+                                           {"plan", "sloyd-knife"},
+                                           {"plan", "kitchen-slicer"},
+                                           {"plan", "long-blade"},
+                                           {"blade", "single-bevel"},
+                                           {"blade", "hollow-slicer"},
+                                           {"blade", "two-edged-carver"},
+                                           {"blade", "long-grooved"},
+                                           {"blade", "hollow-back"},
+                                           {"blade", "drawknife-measured"}};
     for (size_t n = 0; n < sizeof names / sizeof names[0]; n++) {
         bool found = false;
         for (size_t e = 0; e < entries_n; e++) {
@@ -177,14 +209,15 @@ START_TEST(clays_follow_their_law) {
 }
 END_TEST
 
-/* C2: dehydroxylated kaolin 908, 1117, 1206 J/kg/K at 100, 400, 800 °C, 1 %, over the profile's 1400 kg/m3 [michot2011]. C3: kaolin
- * below 1050 °C conducts at most 0.3 W/m/K [michot2008]. */
+/* C2: dehydroxylated kaolin 908, 1117, 1206 J/kg/K at 100, 400, 800 °C, 1 %, over the profile's 1400 kg/m3
+ * [michot2011]. C3: kaolin below 1050 °C conducts at most 0.3 W/m/K [michot2008]. */
 START_TEST(kaolin_as_measured) {
     static const double at_C[] = {100.0, 400.0, 800.0}, c[] = {908.0, 1117.0, 1206.0};
     cq_plan plan;
     read(&plan, "sloyd-knife", "1084", "kaolin", "water");
     for (int n = 0; n < 3; n++) {
-        ck_assert_double_eq_tol(cq_table_eval(&plan.clay.heat_capacity_J_m3K, at_C[n] + 273.15, NULL) / 1400.0, c[n], 0.01 * c[n]);
+        ck_assert_double_eq_tol(cq_table_eval(&plan.clay.heat_capacity_J_m3K, at_C[n] + 273.15, NULL) / 1400.0, c[n],
+                                0.01 * c[n]);
     }
     for (double T = 293.15; T < 1180.0; T += 10.0) {
         ck_assert_double_le(cq_table_eval(&plan.clay.conductivity_W_mK, T, NULL), 0.3 + 1e-12);

@@ -13,10 +13,17 @@ static const double KAOLIN_K[1] = {0.30}, KAOLIN_C[1] = {1.4e3 * 1.1e3};
 /* 1084 with residuals in `water_C` water after 1 s of air; blade and coat are the caller's. */
 static inline void start_plan(cq_plan *plan, cq_step_plan steps[2], double water_C) {
     cq_plan_init(plan);
-    plan->steel = (cq_steel){.name = "1084", .kind = CQ_STEEL_TRANSFORMING, .grain_ASTM = 8, .time_factor = 1, .emissivity = 0.8,
+    plan->steel = (cq_steel){.name = "1084",
+                             .kind = CQ_STEEL_TRANSFORMING,
+                             .grain_ASTM = 8,
+                             .time_factor = 1,
+                             .emissivity = 0.8,
                              .composition_wt = {.C = 0.84, .Mn = 0.75, .Si = 0.22, .Cr = 0.08, .Ni = 0.06, .Mo = 0.01}};
-    plan->clay = (cq_clay){.name = "mix", .conductivity_W_mK = {1, AT, MIX_K, CQ_INTERPOLATE_LINEAR},
-                           .heat_capacity_J_m3K = {1, AT, MIX_C, CQ_INTERPOLATE_LINEAR}, .emissivity = 0.9, .drying_factor = 1};
+    plan->clay = (cq_clay){.name = "mix",
+                           .conductivity_W_mK = {1, AT, MIX_K, CQ_INTERPOLATE_LINEAR},
+                           .heat_capacity_J_m3K = {1, AT, MIX_C, CQ_INTERPOLATE_LINEAR},
+                           .emissivity = 0.9,
+                           .drying_factor = 1};
     plan->heat.temperature_K = 1073.15;
     steps[0] = (cq_step_plan){.bath = air_bath(), .at_K = 293.15, .for_s = 1.0};
     steps[1] = (cq_step_plan){.bath = water_bath(), .at_K = water_C + 273.15, .until_K = water_C + 20 + 273.15};

@@ -6,7 +6,8 @@
 #include <stdio.h>
 
 START_TEST(coated_slab) {
-    static const double k[1] = {28.0}, c[1] = {4.774e6}, h[1] = {5000.0}, clay_c[1] = {1.705e6}, times[] = {0.5, 1, 2, 4, 8, 16};
+    static const double k[1] = {28.0}, c[1] = {4.774e6}, h[1] = {5000.0}, clay_c[1] = {1.705e6},
+                        times[] = {0.5, 1, 2, 4, 8, 16};
     static const cq_coat_point one[1] = {{0.0, 1e-3, 1e-3}};
     static const cq_probe_plan probes[2] = {{"centre", 0.0, CQ_FACE_MID}, {"face", 0.0, CQ_FACE_RIGHT}};
     cq_plan plan;
@@ -18,7 +19,9 @@ START_TEST(coated_slab) {
     plan.steps = &steps[1];
     plan.steps_n = 1;
     plan.blade = (cq_blade){.family = CQ_FAMILY_PLATE, .spine_m = 3e-3};
-    plan.steel = (cq_steel){.kind = CQ_STEEL_INERT, .emissivity = 0.8, .conductivity_W_mK = {1, AT, k, CQ_INTERPOLATE_LINEAR},
+    plan.steel = (cq_steel){.kind = CQ_STEEL_INERT,
+                            .emissivity = 0.8,
+                            .conductivity_W_mK = {1, AT, k, CQ_INTERPOLATE_LINEAR},
                             .heat_capacity_J_m3K = {1, AT, c, CQ_INTERPOLATE_LINEAR}};
     plan.clay.heat_capacity_J_m3K.y = clay_c;
     plan.coat = (cq_coat){1, one, 0.0, 0.0};

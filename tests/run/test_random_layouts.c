@@ -1,6 +1,7 @@
 /* Random clay on random sections of every family, with and without a groove: steep steps, 0 and 6 mm, one-sided, bare
  * spots. No NaN, no stall, energy within 1e-2,
- * fractions in [0, 1] that sum to 1. 500 of them in the suite; an argument runs more (10,000 once, result in DEVELOPERS.md).
+ * fractions in [0, 1] that sum to 1. 500 of them in the suite; an argument runs more (10,000 once, result in
+ * DEVELOPERS.md).
  */
 #include "plans.h"
 
@@ -138,6 +139,7 @@ int main(int argc, char **argv) {
         cq_run_free(run);
         cq_error_clear(&error);
     }
-    printf("%d layouts: %d broken, %d refused; worst imbalance %.2e, slowest %.3f s\n", wanted, broken, refused, worst, slowest);
+    printf("%d layouts: %d broken, %d refused; worst imbalance %.2e, slowest %.3f s\n", wanted, broken, refused, worst,
+           slowest);
     return broken > 0 || refused > wanted / 20;
 }

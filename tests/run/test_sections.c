@@ -80,7 +80,8 @@ static void compare_with_flat(double left_m) {
             const double T = y->traces[t].temp_K[k] + u * (y->traces[t].temp_K[k + 1] - y->traces[t].temp_K[k]);
             worst = fmax(worst, fabs(T - x->traces[t].temp_K[i]));
         }
-        printf("left face at %.1f mm, %s: %.3g K in %zu and %zu steps\n", -1e3 * left_m, x->traces[t].name, worst, x->steps, y->steps);
+        printf("left face at %.1f mm, %s: %.3g K in %zu and %zu steps\n", -1e3 * left_m, x->traces[t].name, worst,
+               x->steps, y->steps);
         ck_assert_double_lt(worst, 0.2); /* two steps more or less, and both read straight between steps */
     }
     cq_run_free(a);

@@ -1,5 +1,5 @@
-/* What the soak and an interrupted quench do to whole blades. Figures named "second program" were computed apart from this one,
- * from the same equations in another code; they check the coupling, not nature.
+/* What the soak and an interrupted quench do to whole blades. Figures named "second program" were computed apart from
+ * this one, from the same equations in another code; they check the coupling, not nature.
  */
 #include "../suite.h"
 #include "plans.h"
@@ -38,7 +38,11 @@ static void lay(trial *t, cq_blade blade, double body_m) {
 }
 
 static cq_blade ridged_blade(void) {
-    return (cq_blade){.family = CQ_FAMILY_RIDGED, .height_m = 30e-3, .edge_m = 1.5e-3, .spine_m = 6e-3, .ridge_at_m = 20e-3,
+    return (cq_blade){.family = CQ_FAMILY_RIDGED,
+                      .height_m = 30e-3,
+                      .edge_m = 1.5e-3,
+                      .spine_m = 6e-3,
+                      .ridge_at_m = 20e-3,
                       .ridge_thickness_m = 6.5e-3};
 }
 
@@ -47,7 +51,8 @@ static double largest_tooth(const cq_result *r) {
     const cq_profile_along *a = &r->along;
     double tooth = 0.0;
     for (size_t i = 1; i + 1 < a->n && a->martensite_mid[i + 1] > 0.8; i++) {
-        const double fell = a->hardness_mid_HV[i - 1] - a->hardness_mid_HV[i], rose = a->hardness_mid_HV[i + 1] - a->hardness_mid_HV[i];
+        const double fell = a->hardness_mid_HV[i - 1] - a->hardness_mid_HV[i],
+                     rose = a->hardness_mid_HV[i + 1] - a->hardness_mid_HV[i];
         tooth = fmax(tooth, fmin(fell, rose));
     }
     return tooth;
@@ -60,7 +65,7 @@ static answer ask(trial *t) {
     status = status < 0 ? status : cq_run_go(run, NULL, &error);
     ck_assert_msg(status >= 0, "%s", error.count > 0 ? error.items[0].found : "");
     const cq_result *r = cq_run_result(run);
-    const answer a = {1e3 * r->line_surface_m, r->edge.HRC, r->spine.HV, r->body.HRC, r->edge_softening_HRC,
+    const answer a = {1e3 * r->line_surface_m,       r->edge.HRC,      r->spine.HV, r->body.HRC, r->edge_softening_HRC,
                       r->spine.fraction[CQ_FERRITE], largest_tooth(r), r->verdict};
     cq_run_free(run);
     return a;
@@ -72,28 +77,34 @@ START_TEST(too_cold_does_not_harden) {
         double soak_C;
         cq_stock stock;
         bool hardens;
-    } soaks[] = {{715, CQ_STOCK_NORMALISED, false}, {740, CQ_STOCK_SPHEROIDISED_COARSE, false}, {760, CQ_STOCK_NORMALISED, true}};
+    } soaks[] = {{715, CQ_STOCK_NORMALISED, false},
+                 {740, CQ_STOCK_SPHEROIDISED_COARSE, false},
+                 {760, CQ_STOCK_NORMALISED, true}};
     for (int n = 0; n < 3; n++) {
         set(&t, &C1075, soaks[n].soak_C, 120, soaks[n].stock);
         lay(&t, ridged_blade(), 2e-3);
         const answer a = ask(&t);
-        printf("ridged 1075, 2 min at %.0f degC: line %.2f mm, %s\n", soaks[n].soak_C, a.line_mm, cq_verdict_words(a.verdict));
+        printf("ridged 1075, 2 min at %.0f degC: line %.2f mm, %s\n", soaks[n].soak_C, a.line_mm,
+               cq_verdict_words(a.verdict));
         ck_assert_int_eq(a.verdict != CQ_VERDICT_NO_EDGE, soaks[n].hardens);
-        ck_assert(!soaks[n].hardens || (a.line_mm > 9.0 && a.line_mm < 10.5)); /* second program, and what a step of clay moves */
+        ck_assert(!soaks[n].hardens ||
+                  (a.line_mm > 9.0 && a.line_mm < 10.5)); /* second program, and what a step of clay moves */
     }
 }
 END_TEST
 
 /* Mill-annealed 1095 wants a conditioning heat (common practice, no source). */
 START_TEST(spheroidised_stock_hardens_less) {
-    static const double oil_T[] = {373.15, 473.15, 573.15, 623.15, 673.15, 723.15, 773.15, 823.15, 873.15, 923.15, 1023.15, 1123.15};
+    static const double oil_T[] = {373.15, 473.15, 573.15, 623.15, 673.15,  723.15,
+                                   773.15, 823.15, 873.15, 923.15, 1023.15, 1123.15};
     static const double oil_h[] = {200, 400, 700, 1100, 2200, 3600, 4200, 4000, 3200, 2400, 1300, 900};
     double HRC[2];
     for (int n = 0; n < 2; n++) {
         trial t;
         set(&t, &C1095, 802, 300, n == 0 ? CQ_STOCK_NORMALISED : CQ_STOCK_SPHEROIDISED_FINE);
         t.plan.blade = (cq_blade){.family = CQ_FAMILY_PLATE, .spine_m = 3.2e-3};
-        t.steps[1].bath = (cq_bath){.kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {12, oil_T, oil_h, CQ_INTERPOLATE_LINEAR}};
+        t.steps[1].bath =
+            (cq_bath){.kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {12, oil_T, oil_h, CQ_INTERPOLATE_LINEAR}};
         t.steps[1].at_K = 35 + 273.15;
         HRC[n] = ask(&t).edge_HRC;
     }
@@ -111,7 +122,8 @@ START_TEST(hotter_never_lowers_the_line) {
     for (int s = 0; s < 2; s++) {
         for (int stock = 0; stock < 3; stock += 2) { /* normalised, spheroidised fine */
             double before = 0.0;
-            printf("%s, %s, 5 min at 740 to 860 degC: line", s == 0 ? "1084" : "1095", stock == 0 ? "normalised" : "spheroidised");
+            printf("%s, %s, 5 min at 740 to 860 degC: line", s == 0 ? "1084" : "1095",
+                   stock == 0 ? "normalised" : "spheroidised");
             for (int n = 0; n < 7; n++) {
                 trial t;
                 set(&t, steels[s], soak_C[n], 300, (cq_stock)stock);
@@ -134,8 +146,8 @@ START_TEST(overheating_takes_the_line_into_the_body) {
         set(&t, &C1084, soak_C[n], 900, CQ_STOCK_NORMALISED);
         lay(&t, sloyd_blade(), 1e-3);
         const answer a = ask(&t);
-        printf("sloyd 1084, 15 min at %.0f degC, 1 mm: line %.2f mm, spine %.0f HV, %s\n", soak_C[n], a.line_mm, a.spine_HV,
-               cq_verdict_words(a.verdict));
+        printf("sloyd 1084, 15 min at %.0f degC, 1 mm: line %.2f mm, spine %.0f HV, %s\n", soak_C[n], a.line_mm,
+               a.spine_HV, cq_verdict_words(a.verdict));
         if (isfinite(line_mm[n])) {
             ck_assert_double_eq_tol(a.line_mm, line_mm[n], 0.8);
         } else {
@@ -153,8 +165,8 @@ START_TEST(cool_spine_stays_soft) {
     const answer even = ask(&t);
     t.plan.heat.spine_below_K = 60.0;
     const answer uneven = ask(&t);
-    printf("sloyd 1084, 2 min at 760 degC: spine %.0f HV, 60 K cooler %.0f HV; line %.2f and %.2f mm\n", even.spine_HV, uneven.spine_HV,
-           even.line_mm, uneven.line_mm);
+    printf("sloyd 1084, 2 min at 760 degC: spine %.0f HV, 60 K cooler %.0f HV; line %.2f and %.2f mm\n", even.spine_HV,
+           uneven.spine_HV, even.line_mm, uneven.line_mm);
     ck_assert_double_gt(even.spine_HV, 300.0);
     ck_assert_double_eq_tol(uneven.spine_HV, 200.0, 5.0); /* below Ac1 all along: as it was before the heat */
     ck_assert_double_gt(uneven.spine_ferrite, 0.99);
@@ -190,8 +202,8 @@ START_TEST(returning_heat_tempers_the_edge) {
 }
 END_TEST
 
-/* C23: blades of bloomery steel, no clay or hardly any, water: hard zones 4 to 10 mm wide, edges 700 to 850, bodies of pearlite
- * 200 to 350 HV (neutron images and hardness traverses of museum blades, from memory). */
+/* C23: blades of bloomery steel, no clay or hardly any, water: hard zones 4 to 10 mm wide, edges 700 to 850, bodies of
+ * pearlite 200 to 350 HV (neutron images and hardness traverses of museum blades, from memory). */
 START_TEST(a_clean_wedge_hardens_only_where_it_is_thin) {
     const cq_composition clean = {.C = 0.65, .Mn = 0.05, .Si = 0.03};
     trial t;
@@ -201,8 +213,8 @@ START_TEST(a_clean_wedge_hardens_only_where_it_is_thin) {
     t.steps[1].at_K = 20 + 273.15, t.steps[1].until_K = 40 + 273.15;
     t.steps[1].bath.film_convection_W_m2K = 6000.0; /* moved fast: no lasting blanket on bare steel */
     const answer a = ask(&t);
-    printf("clean 0.65C-0.05Mn wedge, bare, moved water: line %.2f mm, edge %.1f HRC, spine %.0f HV\n", a.line_mm, a.edge_HRC,
-           a.spine_HV);
+    printf("clean 0.65C-0.05Mn wedge, bare, moved water: line %.2f mm, edge %.1f HRC, spine %.0f HV\n", a.line_mm,
+           a.edge_HRC, a.spine_HV);
     ck_assert(a.line_mm > 4.0 && a.line_mm < 10.0);
     ck_assert(a.edge_HRC > 59.0 && a.edge_HRC < 66.0);
     ck_assert(a.spine_HV > 180.0 && a.spine_HV < 350.0);

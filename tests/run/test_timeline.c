@@ -1,4 +1,5 @@
-/* Timelines: entry at a speed, partial immersion, in and out, water in the clay, a bath that warms, a patch that falls off. */
+/* Timelines: entry at a speed, partial immersion, in and out, water in the clay, a bath that warms, a patch that falls
+ * off. */
 #include "../suite.h"
 #include "plans.h"
 
@@ -47,7 +48,8 @@ static bool noticed(const cq_result *r, const char *code) {
 START_TEST(entry_takes_its_time) {
     trial t;
     set(&t);
-    const double level_edge = go(&t)->traces[CQ_TRACE_EDGE].t500_s, level_spine = cq_run_result(t.run)->traces[CQ_TRACE_SPINE].t500_s,
+    const double level_edge = go(&t)->traces[CQ_TRACE_EDGE].t500_s,
+                 level_spine = cq_run_result(t.run)->traces[CQ_TRACE_SPINE].t500_s,
                  level_line = cq_run_result(t.run)->line_surface_m;
     cq_run_free(t.run);
     t.steps[1].entry = CQ_ENTRY_EDGE_FIRST;
@@ -57,14 +59,16 @@ START_TEST(entry_takes_its_time) {
     ck_assert_double_eq_tol(r->line_surface_m, level_line, 0.05e-3);
     cq_run_free(t.run);
     t.steps[1].speed_m_s = 0.05; /* 0.56 s for the height */
-    const double edge_first = go(&t)->traces[CQ_TRACE_EDGE].t500_s, late_spine = cq_run_result(t.run)->traces[CQ_TRACE_SPINE].t500_s;
+    const double edge_first = go(&t)->traces[CQ_TRACE_EDGE].t500_s,
+                 late_spine = cq_run_result(t.run)->traces[CQ_TRACE_SPINE].t500_s;
     ck_assert_double_lt(cq_run_result(t.run)->energy_imbalance, 5e-3);
     cq_run_free(t.run);
     t.steps[1].entry = CQ_ENTRY_SPINE_FIRST;
     const double spine_first = go(&t)->traces[CQ_TRACE_EDGE].t500_s;
     cq_run_free(t.run);
-    printf("edge through 500 degC: level %.2f, edge first %.2f, spine first at 0.05 m/s %.2f s; spine %.2f and %.2f s\n", level_edge,
-           edge_first, spine_first, level_spine, late_spine);
+    printf(
+        "edge through 500 degC: level %.2f, edge first %.2f, spine first at 0.05 m/s %.2f s; spine %.2f and %.2f s\n",
+        level_edge, edge_first, spine_first, level_spine, late_spine);
     ck_assert_double_eq_tol(edge_first, level_edge, 0.1);
     ck_assert_double_gt(spine_first, level_edge + 0.4); /* 27 of 28 mm later, less what cools ahead of it */
     ck_assert_double_gt(late_spine, level_spine + 0.2);
@@ -85,8 +89,8 @@ START_TEST(edge_quench_without_clay) {
     t.steps[1].at_K = 20 + 273.15;
     t.steps[1].until_K = 0.0, t.steps[1].for_s = 20.0;
     const cq_result *r = go(&t);
-    printf("edge quench to 10 mm: line %.2f mm, edge %.0f, spine %.0f HV, %s\n", 1e3 * r->line_surface_m, r->edge.HV, r->spine.HV,
-           cq_verdict_words(r->verdict));
+    printf("edge quench to 10 mm: line %.2f mm, edge %.0f, spine %.0f HV, %s\n", 1e3 * r->line_surface_m, r->edge.HV,
+           r->spine.HV, cq_verdict_words(r->verdict));
     ck_assert_int_eq(r->verdict, CQ_VERDICT_GOOD);
     ck_assert(r->line_surface_m > 6e-3 && r->line_surface_m < 14e-3);
     cq_run_free(t.run);
@@ -115,14 +119,14 @@ START_TEST(in_and_out_is_continuous) {
     for (size_t i = 1; i < edge->n; i++) {
         steepest = fmax(steepest, fabs(edge->temp_K[i] - edge->temp_K[i - 1]));
     }
-    printf("2-3-3-5: line %.2f mm, edge %.1f HRC, imbalance %.1e in %zu steps; after each step edge", 1e3 * r->line_surface_m, r->edge.HRC,
-           r->energy_imbalance, r->steps);
+    printf("2-3-3-5: line %.2f mm, edge %.1f HRC, imbalance %.1e in %zu steps; after each step edge",
+           1e3 * r->line_surface_m, r->edge.HRC, r->energy_imbalance, r->steps);
     for (size_t n = 0; n < r->step_ends_n; n++) {
         printf(" %.0f", r->step_ends[n].edge_K - 273.15);
     }
     printf(" degC\n");
     ck_assert_uint_eq(r->step_ends_n, 6);
-    ck_assert_double_lt(steepest, 60.0);                             /* no jump: steps follow the temperature */
+    ck_assert_double_lt(steepest, 60.0);                                 /* no jump: steps follow the temperature */
     ck_assert_double_gt(r->step_ends[2].edge_K, r->step_ends[1].edge_K); /* the back's heat returns while it is out */
     ck_assert_double_lt(r->energy_imbalance, 5e-3);
     cq_run_free(t.run);
@@ -136,12 +140,13 @@ START_TEST(wet_clay_steams) {
     for (int n = 0; n < 2; n++) {
         trial t;
         in_and_out(&t);
-        t.steps[1].for_s = 1.0; /* still hot inside, its coat wet */
+        t.steps[1].for_s = 1.0;            /* still hot inside, its coat wet */
         t.steps[2].bath = t.steps[3].bath; /* straight on in water ... */
         t.steps[2].at_K = t.steps[3].at_K;
         t.steps[3].for_s = 1e-3;
         if (n == 0) { /* ... or for a moment in something that leaves no water behind */
-            t.steps[3].bath = (cq_bath){.kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {1, AT, flat_h, CQ_INTERPOLATE_LINEAR}};
+            t.steps[3].bath =
+                (cq_bath){.kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {1, AT, flat_h, CQ_INTERPOLATE_LINEAR}};
         }
         t.steps[4].for_s = 20.0;
         const cq_result *r = go(&t);
@@ -188,8 +193,8 @@ START_TEST(a_patch_falls_off) {
     t.plan.lost_n = 1;
     const cq_result *r = go(&t);
     const double left = r->traces[CQ_TRACES_FIXED].t500_s, right = r->traces[CQ_TRACES_FIXED + 1].t500_s;
-    printf("patch lost on the left at 1.5 s: 500 degC left %.2f, right %.2f s; imbalance %.1e; %s\n", left, right, r->energy_imbalance,
-           cq_verdict_words(r->verdict));
+    printf("patch lost on the left at 1.5 s: 500 degC left %.2f, right %.2f s; imbalance %.1e; %s\n", left, right,
+           r->energy_imbalance, cq_verdict_words(r->verdict));
     ck_assert(noticed(r, "clay-lost"));
     ck_assert_double_lt(left, right);
     ck_assert_double_lt(r->energy_imbalance, 1e-2);
@@ -214,7 +219,8 @@ START_TEST(a_cold_blade_stays_cheap) {
             t.steps[0] = t.steps[1];
             t.steps[0].until_K = 0.0, t.steps[0].for_s = for_s[n];
             if (bath == 1) {
-                t.steps[0].bath = (cq_bath){.kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {1, AT, strong, CQ_INTERPOLATE_LINEAR}};
+                t.steps[0].bath =
+                    (cq_bath){.kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {1, AT, strong, CQ_INTERPOLATE_LINEAR}};
             }
             t.plan.steps_n = 1;
             const cq_result *r = go(&t);

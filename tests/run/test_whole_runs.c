@@ -1,7 +1,7 @@
 /* Whole runs: energy, mirror, repeat, refinement, what thin clay does, and the end-to-end checks of the coupled model.
  *
- * The end-to-end ranges are consistency and shop practice, not nature: 1084 under clay in lukewarm water gives a line near
- * the rim (common practice, no source); a chromium steel hardens through where a plain one does not.
+ * The end-to-end ranges are consistency and shop practice, not nature: 1084 under clay in lukewarm water gives a line
+ * near the rim (common practice, no source); a chromium steel hardens through where a plain one does not.
  */
 #include "../suite.h"
 #include "plans.h"
@@ -37,9 +37,10 @@ START_TEST(energy_closes_and_falls_with_refinement) {
     cq_run_free(run);
     plan.grid.refine = 4;
     const cq_result *r = go(&run, &plan);
-    printf("imbalance %.2e, refined %.2e; line %.3f, refined %.3f mm\n", coarse, r->energy_imbalance, 1e3 * line, 1e3 * r->line_surface_m);
+    printf("imbalance %.2e, refined %.2e; line %.3f, refined %.3f mm\n", coarse, r->energy_imbalance, 1e3 * line,
+           1e3 * r->line_surface_m);
     ck_assert_double_lt(coarse, 5e-3); /* bare edges are the hardest; 2e-3 is asked of the shipped plans, tests/cli */
-    ck_assert_double_lt(r->energy_imbalance, 5e-4); /* sixteen times less, and a margin of two */
+    ck_assert_double_lt(r->energy_imbalance, 5e-4);            /* sixteen times less, and a margin of two */
     ck_assert_double_eq_tol(line, r->line_surface_m, 0.05e-3); /* the bound asked of the demo plans */
     cq_run_free(run);
 }
@@ -73,9 +74,9 @@ START_TEST(mirrored_plan_mirrors_the_answer) {
             }
         }
     }
-    printf("mirror: worst difference %.1e K, lines %.4f/%.4f and %.4f/%.4f mm\n", worst, 1e3 * x->line_left_m, 1e3 * x->line_right_m,
-           1e3 * y->line_left_m, 1e3 * y->line_right_m);
-    ck_assert_double_lt(worst, 1e-9);    /* every operation has its mirror image: rounding mirrors too */
+    printf("mirror: worst difference %.1e K, lines %.4f/%.4f and %.4f/%.4f mm\n", worst, 1e3 * x->line_left_m,
+           1e3 * x->line_right_m, 1e3 * y->line_left_m, 1e3 * y->line_right_m);
+    ck_assert_double_lt(worst, 1e-9); /* every operation has its mirror image: rounding mirrors too */
     ck_assert_double_lt(worst_HV, 1e-9);
     ck_assert_double_eq_tol(x->line_left_m, y->line_right_m, 1e-12);
     cq_run_free(a);
@@ -124,8 +125,9 @@ static double body_t500(double thickness_m, bool blanket) {
 START_TEST(thin_clay_cools_faster_than_bare_steel) {
     const double bare = body_t500(0, true), vanishing = body_t500(0.5e-6, true), thin = body_t500(0.03e-3, true),
                  half = body_t500(0.5e-3, true), thick = body_t500(2e-3, true);
-    printf("kaolin in 40 degC water, body through 500 degC: bare %.2f, 0.0005 mm %.2f, 0.03 mm %.2f, 0.5 mm %.2f, 2 mm %.2f s\n", bare,
-           vanishing, thin, half, thick);
+    printf("kaolin in 40 degC water, body through 500 degC: bare %.2f, 0.0005 mm %.2f, 0.03 mm %.2f, 0.5 mm %.2f, 2 mm "
+           "%.2f s\n",
+           bare, vanishing, thin, half, thick);
     ck_assert_double_eq_tol(vanishing, bare, 0.02 * bare);
     ck_assert_double_lt(thin, bare);
     ck_assert_double_gt(half, bare);
@@ -140,15 +142,19 @@ END_TEST
  * table that reaches, and one value for everything, have nothing to tell. */
 START_TEST(leaving_a_table_is_noticed) {
     static const double short_K[] = {473.15, 973.15}, long_K[] = {283.15, 1083.15}, h[] = {1500.0, 1000.0};
-    static const cq_table tables[] = {{2, short_K, h, CQ_INTERPOLATE_LINEAR}, {2, long_K, h, CQ_INTERPOLATE_LINEAR},
+    static const cq_table tables[] = {{2, short_K, h, CQ_INTERPOLATE_LINEAR},
+                                      {2, long_K, h, CQ_INTERPOLATE_LINEAR},
                                       {1, AT, STRONG, CQ_INTERPOLATE_LINEAR}};
     for (int n = 0; n < 3; n++) {
         cq_plan plan;
         cq_step_plan steps[2];
         cq_run *run;
         sloyd(&plan, steps, 40, BODY_2MM, 3);
-        steps[1].bath = (cq_bath){.name = "measured", .kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = tables[n],
-                                  .at_min_K = 273.15, .at_max_K = 373.15};
+        steps[1].bath = (cq_bath){.name = "measured",
+                                  .kind = CQ_BATH_TABLE,
+                                  .heat_transfer_W_m2K = tables[n],
+                                  .at_min_K = 273.15,
+                                  .at_max_K = 373.15};
         steps[0].for_s = 0.1;
         const cq_result *r = go(&run, &plan);
         const cq_notice *found = NULL;
@@ -162,7 +168,8 @@ START_TEST(leaving_a_table_is_noticed) {
             ck_assert_ptr_nonnull(strstr(found->sentence, "steps.1: "));
             ck_assert_ptr_nonnull(strstr(found->sentence, " of measured, 200 °C (392 °F) to 700 °C (1292 °F)"));
             double low_C = 0.0, high_C = 0.0; /* the bath is at 40 degC and the steel began at 800 */
-            ck_assert_int_eq(sscanf(found->sentence, "steps.1: faces at %lf °C (%*f °F) and %lf °C", &low_C, &high_C), 2);
+            ck_assert_int_eq(sscanf(found->sentence, "steps.1: faces at %lf °C (%*f °F) and %lf °C", &low_C, &high_C),
+                             2);
             ck_assert(low_C >= 40.0 && low_C < 60.0 && high_C > 750.0 && high_C <= 800.0);
         }
         cq_run_free(run);
@@ -210,7 +217,8 @@ START_TEST(X1_line_near_the_rim_whatever_the_water) {
         sloyd(&plan, steps, 20 + 10 * n, BODY_2MM, 3);
         const cq_result *r = go(&run, &plan);
         line[n] = 1e3 * r->line_surface_m;
-        printf("X1 water %d: line %.2f mm, edge %.0f, spine %.0f HV, %s\n", 20 + 10 * n, line[n], r->edge.HV, r->spine.HV, cq_verdict_words(r->verdict));
+        printf("X1 water %d: line %.2f mm, edge %.0f, spine %.0f HV, %s\n", 20 + 10 * n, line[n], r->edge.HV,
+               r->spine.HV, cq_verdict_words(r->verdict));
         ck_assert_int_eq(r->verdict, CQ_VERDICT_GOOD);
         ck_assert(line[n] > 9.0 && line[n] < 14.0 && r->edge.HV >= 780.0 && r->spine.HV > 340.0 && r->spine.HV < 420.0);
         cq_run_free(run);
@@ -227,11 +235,17 @@ START_TEST(X2_lukewarm_water_works_hot_water_does_not) {
         cq_step_plan steps[2];
         cq_run *run;
         sloyd(&plan, steps, baths[n], body, 3);
-        plan.blade = (cq_blade){.family = CQ_FAMILY_RIDGED, .height_m = 30e-3, .edge_m = 1.5e-3, .spine_m = 6e-3, .ridge_at_m = 20e-3, .ridge_thickness_m = 6.5e-3};
+        plan.blade = (cq_blade){.family = CQ_FAMILY_RIDGED,
+                                .height_m = 30e-3,
+                                .edge_m = 1.5e-3,
+                                .spine_m = 6e-3,
+                                .ridge_at_m = 20e-3,
+                                .ridge_thickness_m = 6.5e-3};
         plan.steel.composition_wt.C = 0.75;
         plan.steel.composition_wt.Mn = 0.43;
         const cq_result *r = go(&run, &plan);
-        printf("X2 ridged 1075, water %g: line %.2f mm, %s\n", baths[n], 1e3 * r->line_surface_m, cq_verdict_words(r->verdict));
+        printf("X2 ridged 1075, water %g: line %.2f mm, %s\n", baths[n], 1e3 * r->line_surface_m,
+               cq_verdict_words(r->verdict));
         if (n < 2) {
             ck_assert(r->line_surface_m > 7e-3 && r->line_surface_m < 11e-3);
         } else {
@@ -260,8 +274,10 @@ START_TEST(X6_bare_bars_plates_and_probe) {
     cq_plan plan;
     cq_step_plan steps[2];
     cq_run *run;
-    static const double k600_T[] = {298.15, 373.15, 473.15, 673.15, 873.15, 1073.15}, k600[] = {14.8, 16.1, 18.1, 21.5, 24.7, 28.1};
-    static const double c600_T[] = {293.15, 473.15, 673.15, 873.15, 1073.15}, c600[] = {3.73e6, 3.99e6, 4.284e6, 4.956e6, 5.208e6};
+    static const double k600_T[] = {298.15, 373.15, 473.15, 673.15, 873.15, 1073.15},
+                        k600[] = {14.8, 16.1, 18.1, 21.5, 24.7, 28.1};
+    static const double c600_T[] = {293.15, 473.15, 673.15, 873.15, 1073.15},
+                        c600[] = {3.73e6, 3.99e6, 4.284e6, 4.956e6, 5.208e6};
     start_plan(&plan, steps, 20);
     plan.steps = &steps[1];
     plan.steps_n = 1;
@@ -271,7 +287,8 @@ START_TEST(X6_bare_bars_plates_and_probe) {
     plan.heat.temperature_K = 1088.15;
     plan.blade = (cq_blade){.family = CQ_FAMILY_ROUND, .spine_m = 25.4e-3};
     const cq_result *r = go(&run, &plan);
-    printf("X6 1095 25.4 mm round in water: face %.1f, centre %.1f HRC (64 and 44 in handbook tables, from memory)\n", r->edge.HRC, r->body.HRC);
+    printf("X6 1095 25.4 mm round in water: face %.1f, centre %.1f HRC (64 and 44 in handbook tables, from memory)\n",
+           r->edge.HRC, r->body.HRC);
     ck_assert(r->edge.HRC >= 60.0 && r->body.HRC > 38.0 && r->body.HRC < 46.0);
     cq_run_free(run);
     plan.blade = (cq_blade){.family = CQ_FAMILY_PLATE, .spine_m = 6e-3};
@@ -280,7 +297,10 @@ START_TEST(X6_bare_bars_plates_and_probe) {
     ck_assert_double_ge(r->body.HRC, 60.0);
     cq_run_free(run);
     plan.blade = (cq_blade){.family = CQ_FAMILY_ROUND, .spine_m = 12.5e-3};
-    plan.steel = (cq_steel){.name = "alloy-600", .kind = CQ_STEEL_INERT, .emissivity = 0.8, .conductivity_W_mK = {6, k600_T, k600, 0},
+    plan.steel = (cq_steel){.name = "alloy-600",
+                            .kind = CQ_STEEL_INERT,
+                            .emissivity = 0.8,
+                            .conductivity_W_mK = {6, k600_T, k600, 0},
                             .heat_capacity_J_m3K = {5, c600_T, c600, 0}};
     plan.heat.temperature_K = 1123.15;
     r = go(&run, &plan);

@@ -72,7 +72,8 @@ START_TEST(arena_survives_a_failure) {
     cq_memory_fail_after(0);
     ck_assert_ptr_null(cq_arena_take(arena, 1000000, 1));
     ck_assert_ptr_null(cq_arena_create());
-    ck_assert_ptr_null(cq_arena_take(arena, 1, 1)); /* there is room in the block: a fault test must reach it all the same */
+    ck_assert_ptr_null(
+        cq_arena_take(arena, 1, 1)); /* there is room in the block: a fault test must reach it all the same */
     ck_assert_ptr_null(cq_arena_text(arena, "clay", 4));
     cq_memory_fail_after(-1);
     ck_assert_ptr_nonnull(cq_arena_take(arena, 1000000, 1));

@@ -31,7 +31,8 @@ START_TEST(finds_the_root) {
         ck_assert_int_lt(calls, fabs(root) > 0.1 ? 25 : 100); /* bisection needs 34 */
     }
     const double eight = 8.0;
-    ck_assert_double_eq_tol(cq_root_between(cube, &eight, &(cq_root_bracket){2.0, 5.0, 1e-9}), 2.0, 1e-9); /* at an end */
+    ck_assert_double_eq_tol(cq_root_between(cube, &eight, &(cq_root_bracket){2.0, 5.0, 1e-9}), 2.0,
+                            1e-9); /* at an end */
     ck_assert_double_eq_tol(cq_root_between(cube, &eight, &(cq_root_bracket){0.0, 2.0, 1e-9}), 2.0, 1e-9);
     ck_assert_double_eq_tol(cq_root_between(step, NULL, &(cq_root_bracket){-3.0, 1.0, 1e-9}), 0.25, 1e-9);
 }

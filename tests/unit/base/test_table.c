@@ -56,8 +56,8 @@ START_TEST(stays_monotone) {
 }
 END_TEST
 
-/* The same curve by another's hand: GSL's, over points that rise, fall, turn and lie unevenly. Not in the first and last
- * piece: there GSL takes the secant for the end's slope, this table the paper's one-sided parabola. */
+/* The same curve by another's hand: GSL's, over points that rise, fall, turn and lie unevenly. Not in the first and
+ * last piece: there GSL takes the secant for the end's slope, this table the paper's one-sided parabola. */
 START_TEST(is_the_curve_of_the_gsl) {
     static const double at[] = {0.0, 0.3, 1.0, 1.1, 2.5, 4.0, 7.0}, value[] = {1.0, 5.0, 4.5, 4.4, -2.0, -2.0, 3.0};
     const cq_table table = {7, at, value, CQ_INTERPOLATE_MONOTONE};
@@ -65,8 +65,10 @@ START_TEST(is_the_curve_of_the_gsl) {
     ck_assert_int_eq(gsl_interp_init(gsl, at, value, 7), GSL_SUCCESS);
     for (double s = at[1]; s < at[5]; s += 0.01) {
         const double scale = 50.0; /* of the slopes */
-        ck_assert_double_eq_tol(cq_table_eval(&table, s, NULL), gsl_interp_eval(gsl, at, value, s, NULL), ROUNDING * scale);
-        ck_assert_double_eq_tol(cq_table_slope(&table, s), gsl_interp_eval_deriv(gsl, at, value, s, NULL), ROUNDING * scale);
+        ck_assert_double_eq_tol(cq_table_eval(&table, s, NULL), gsl_interp_eval(gsl, at, value, s, NULL),
+                                ROUNDING * scale);
+        ck_assert_double_eq_tol(cq_table_slope(&table, s), gsl_interp_eval_deriv(gsl, at, value, s, NULL),
+                                ROUNDING * scale);
     }
     gsl_interp_free(gsl);
 }

@@ -1,5 +1,5 @@
-/* Oil and brine: every part of the curve moves its own part alone, the curve is continuous with one peak and one valley,
- * and what temperature, stream and salt do is what is said of them. */
+/* Oil and brine: every part of the curve moves its own part alone, the curve is continuous with one peak and one
+ * valley, and what temperature, stream and salt do is what is said of them. */
 #include "../../baths.h"
 
 #include "boundary/boiling.h"
@@ -121,7 +121,8 @@ START_TEST(one_peak_one_valley_and_no_jump) {
             for (double T = KELVIN(at_C) + 0.1; T < 1500.0; T += 0.1) {
                 const double q = cq_flux_eval(law, &face, T, &slope), d = q - before;
                 ck_assert(isfinite(q) && fabs(d) < 0.1 * 6e4); /* nothing here is steeper than 60 kW/m2/K */
-                const double h = 1e-4, low = cq_flux_eval(law, &face, T - h, &s), high = cq_flux_eval(law, &face, T + h, &s);
+                const double h = 1e-4, low = cq_flux_eval(law, &face, T - h, &s),
+                             high = cq_flux_eval(law, &face, T + h, &s);
                 const double bend = fabs(high - 2.0 * q + low) / h;
                 ck_assert_double_eq_tol(slope, (high - low) / (2.0 * h), 1e-5 * fabs(slope) + bend + 0.1);
                 peaks += d < 0.0 && rise > 0.0;
@@ -167,7 +168,8 @@ START_TEST(a_warmer_bath) {
     ck_assert_double_eq_tol(flux(&b, 80, 0, 850) / flux(&b, 40, 0, 850), 770.0 / 810.0, 1e-9);
     cq_flux_law *cold = law_of(&b, 40, 0), *warm = law_of(&b, 140, 0);
     const cq_surface steel = bare(), clay = kaolin(1e-3);
-    ck_assert_double_eq_tol(cq_flux_face_of(cold, &steel).rewetting_K - cq_flux_face_of(warm, &steel).rewetting_K, 14.0, 1e-9);
+    ck_assert_double_eq_tol(cq_flux_face_of(cold, &steel).rewetting_K - cq_flux_face_of(warm, &steel).rewetting_K, 14.0,
+                            1e-9);
     ck_assert_double_eq_tol(cq_flux_face_of(cold, &steel).rewetting_K, cq_flux_face_of(cold, &clay).rewetting_K, 1e-9);
     cq_flux_law_free(cold);
     cq_flux_law_free(warm);
@@ -202,10 +204,10 @@ START_TEST(nonsense_is_refused) {
     for (int n = 0; n < 7; n++) {
         bad[n] = oil_bath();
     }
-    bad[0].oil_boiling_K = KELVIN(530);        /* boils above its peak */
-    bad[1].oil_rewetting_K = KELVIN(500);      /* blanket ends below the peak */
-    bad[2].oil_peak_W_m2K = 200;               /* a peak below convection */
-    bad[3].oil_viscosity_100_m2_s = 30e-6;     /* thicker when hot */
+    bad[0].oil_boiling_K = KELVIN(530);    /* boils above its peak */
+    bad[1].oil_rewetting_K = KELVIN(500);  /* blanket ends below the peak */
+    bad[2].oil_peak_W_m2K = 200;           /* a peak below convection */
+    bad[3].oil_viscosity_100_m2_s = 30e-6; /* thicker when hot */
     bad[4].oil_film_W_m2K = NAN;
     bad[5].transition_exponent = 0.5;
     bad[6].oil_viscosity_40_m2_s = 0.0;
@@ -229,7 +231,8 @@ START_TEST(no_salt_is_water) {
     trace.salt = 1e-7;
     for (double T = 50.0; T < 1000.0; T += 7.0) {
         ck_assert_double_eq(flux(&none, 30, 0, T), flux(&water, 30, 0, T));
-        ck_assert_double_eq_tol(flux(&trace, 30, 0, T), flux(&water, 30, 0, T), 1e-4 * fabs(flux(&water, 30, 0, T)) + 1.0);
+        ck_assert_double_eq_tol(flux(&trace, 30, 0, T), flux(&water, 30, 0, T),
+                                1e-4 * fabs(flux(&water, 30, 0, T)) + 1.0);
     }
 }
 END_TEST
@@ -256,7 +259,8 @@ END_TEST
 START_TEST(freezing_and_boiling) {
     for (double salt = 0.02; salt <= 0.1; salt += 0.02) {
         const double molal = salt / (1.0 - salt) / 0.05844;
-        ck_assert_double_eq_tol(273.15 - cq_brine_freezing_K(salt), 1.86 * 2.0 * 0.93 * molal, 0.06 * 1.86 * 2.0 * molal);
+        ck_assert_double_eq_tol(273.15 - cq_brine_freezing_K(salt), 1.86 * 2.0 * 0.93 * molal,
+                                0.06 * 1.86 * 2.0 * molal);
     }
     ck_assert_double_eq(cq_brine_freezing_K(0.0), 273.15);
     ck_assert_double_eq(cq_brine_boiling_K(0.0), 373.15);

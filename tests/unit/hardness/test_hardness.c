@@ -75,11 +75,16 @@ START_TEST(mixture_is_a_sum_in_vickers) {
     cq_steel steel = {.composition_wt = plain, .hardness_shift_HV = 0.0};
     const double f[CQ_PHASES] = {0.1, 0.2, 0.1, 0.1, 0.5}, formed = 0.1 * 380.0 + 0.1 * 450.0;
     const double martensite = cq_hardness_martensite_HV(0.79);
-    const double sum = cq_hardness_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.79, .carbide = 0.0}, f, formed);
+    const double sum =
+        cq_hardness_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.79, .carbide = 0.0}, f, formed);
     ck_assert_double_eq_tol(sum, formed + 0.1 * 250.0 + 0.2 * CQ_FERRITE_HV + 0.5 * martensite, ROUNDING);
-    ck_assert_double_eq_tol(cq_hardness_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.79, .carbide = 0.02}, f, formed) - sum, 0.5 * 250.0 * 0.02, ROUNDING);
+    ck_assert_double_eq_tol(
+        cq_hardness_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.79, .carbide = 0.02}, f, formed) - sum,
+        0.5 * 250.0 * 0.02, ROUNDING);
     steel.hardness_shift_HV = 20.0; /* acts on martensite only */
-    ck_assert_double_eq_tol(cq_hardness_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.79, .carbide = 0.0}, f, formed) - sum, 0.5 * 20.0, ROUNDING);
+    ck_assert_double_eq_tol(
+        cq_hardness_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.79, .carbide = 0.0}, f, formed) - sum,
+        0.5 * 20.0, ROUNDING);
 }
 END_TEST
 

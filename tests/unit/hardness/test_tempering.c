@@ -16,7 +16,8 @@ static cq_temper temper(double T_C, double hours) {
 
 static double tempered_HV(const double fraction[CQ_PHASES], double hard_HV, double T_C, double hours) {
     const cq_temper t = temper(T_C, hours);
-    return cq_temper_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.84, .carbide = 0.0}, fraction, hard_HV, &t, 1);
+    return cq_temper_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.84, .carbide = 0.0}, fraction, hard_HV, &t,
+                                1);
 }
 
 START_TEST(tempers_in_a_row_add_as_time) {
@@ -27,7 +28,8 @@ START_TEST(tempers_in_a_row_add_as_time) {
     const double P = cq_temper_parameter(0.0, &hot, 1);
     ck_assert_double_gt(cq_temper_parameter(0.0, up, 2), P);
     ck_assert_double_ge(cq_temper_parameter(0.0, down, 2), P); /* a cooler second temper never takes anything back */
-    ck_assert_double_eq_tol(cq_temper_parameter(0.0, down, 2), P, 1e-3); /* 100 K cooler: equal time is thousands of hours */
+    ck_assert_double_eq_tol(cq_temper_parameter(0.0, down, 2), P,
+                            1e-3); /* 100 K cooler: equal time is thousands of hours */
     ck_assert_double_eq_tol(cq_temper_parameter(0.0, NULL, 0), 0.0, ROUNDING);
 }
 END_TEST
@@ -46,8 +48,9 @@ END_TEST
 
 START_TEST(no_temper_is_as_quenched) {
     const double f[CQ_PHASES] = {0.1, 0.2, 0.1, 0.1, 0.5};
-    ck_assert_double_eq_tol(cq_temper_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.8, .carbide = 0.01}, f, 83.0, NULL, 0),
-                            cq_hardness_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.8, .carbide = 0.01}, f, 83.0), ROUNDING);
+    ck_assert_double_eq_tol(
+        cq_temper_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.8, .carbide = 0.01}, f, 83.0, NULL, 0),
+        cq_hardness_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.8, .carbide = 0.01}, f, 83.0), ROUNDING);
 }
 END_TEST
 
@@ -82,7 +85,9 @@ START_TEST(retained_austenite_turns_into_something_harder) {
     const double product = fmin(595.0, tempered_HV(martensite, 0.0, 235, 1));
     ck_assert_double_eq_tol(half_turned, 0.5 * (250.0 + product), 0.5);
     const cq_temper two[] = {temper(235, 1), temper(235, 1)};
-    ck_assert_double_gt(cq_temper_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.84, .carbide = 0.0}, austenite, 0.0, two, 2), half_turned);
+    ck_assert_double_gt(
+        cq_temper_mixture_HV(&steel, &(cq_matrix){.carbon_solution_wt = 0.84, .carbide = 0.0}, austenite, 0.0, two, 2),
+        half_turned);
 }
 END_TEST
 
@@ -102,9 +107,12 @@ END_TEST
 START_TEST(martensite_below_the_scale_tempers) {
     const cq_steel iron = {.composition_wt = {.C = 0.0}, .hardness_shift_HV = -40.0};
     const cq_temper hot = temper(650, 4);
-    const double quenched = cq_hardness_mixture_HV(&iron, &(cq_matrix){.carbon_solution_wt = 0.0, .carbide = 0.0}, martensite, 0.0);
+    const double quenched =
+        cq_hardness_mixture_HV(&iron, &(cq_matrix){.carbon_solution_wt = 0.0, .carbide = 0.0}, martensite, 0.0);
     ck_assert_double_nan(cq_hardness_HRC(quenched));
-    ck_assert_double_lt(cq_temper_mixture_HV(&iron, &(cq_matrix){.carbon_solution_wt = 0.0, .carbide = 0.0}, martensite, 0.0, &hot, 1), quenched - 50.0);
+    ck_assert_double_lt(
+        cq_temper_mixture_HV(&iron, &(cq_matrix){.carbon_solution_wt = 0.0, .carbide = 0.0}, martensite, 0.0, &hot, 1),
+        quenched - 50.0);
 }
 END_TEST
 

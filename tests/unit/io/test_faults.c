@@ -31,9 +31,9 @@ static cq_status read_short(const char *text, cq_plan *plan) {
     return cq_plan_read_text(plan, text, strlen(text), "short.yaml", CQ_BROKEN, &SHIPPED, &told);
 }
 
-/* Let the n-th allocation fail, for every n there is, with all that follow and alone. Where all would be well the status
- * must say what was short; where there are faults to tell, losing a complaint about them is no other failure. Returns how
- * many there were. */
+/* Let the n-th allocation fail, for every n there is, with all that follow and alone. Where all would be well the
+ * status must say what was short; where there are faults to tell, losing a complaint about them is no other failure.
+ * Returns how many there were. */
 static long fail_each(const char *text, cq_status end) {
     cq_plan plan;
     const unsigned long before = cq_memory_count();
@@ -47,7 +47,8 @@ static long fail_each(const char *text, cq_status end) {
         const cq_status status = read_short(text, &plan);
         cq_memory_fail_after(-1);
         ck_assert_msg(status == CQ_ERR_MEMORY || (end == CQ_ERR_PLAN && status == CQ_ERR_PLAN),
-                      "allocation %ld of %ld failed%s: %s", n % all, all, alone ? " alone" : "", cq_status_sentence(status));
+                      "allocation %ld of %ld failed%s: %s", n % all, all, alone ? " alone" : "",
+                      cq_status_sentence(status));
         ck_assert_ptr_null(plan.arena);
         ck_assert_uint_ge(told.count + told.lost, 1);
     }

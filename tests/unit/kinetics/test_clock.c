@@ -1,8 +1,9 @@
 /* test_clock.c - the tables of a clock, its critical rate, and what happens when memory is short. */
 #include "steels.h"
 
-#define OF_TABLES 5e-4 /* straight between kelvins: the square of the steepest logarithmic slope, 0.06 per K, over 8   \
-                        */
+#define OF_TABLES                                                                                                      \
+    5e-4 /* straight between kelvins: the square of the steepest logarithmic slope, 0.06 per K, over 8                 \
+          */
 
 START_TEST(tables_follow_the_laws) {
     const struct {
@@ -101,7 +102,8 @@ START_TEST(memory_may_be_short) {
     }
     cq_clock *k = clock_of(&steel, &soak);
     cq_memory_fail_after(0);
-    ck_assert_double_gt(cq_clock_critical_rate(k, &soak, 1073.15, 0.5), 1.0); /* takes none: "no rate" means just that */
+    ck_assert_double_gt(cq_clock_critical_rate(k, &soak, 1073.15, 0.5),
+                        1.0); /* takes none: "no rate" means just that */
     cq_memory_fail_after(-1);
     cq_structure s;
     cq_memory_fail_after(0);

@@ -59,7 +59,8 @@ START_TEST(the_factor_multiplies_times) {
     for (int n = 0; n < TEMPERATURES; n++) {
         const double T = T_of_products[n];
         ck_assert_double_eq_tol(cq_law_pearlite_s(&slow, T) / cq_law_pearlite_s(&plain, T), 1.7, 1.7 * ROUNDING);
-        ck_assert_double_eq_tol(cq_law_proeutectoid_s(&slow, T) / cq_law_proeutectoid_s(&plain, T), 1.7, 1.7 * ROUNDING);
+        ck_assert_double_eq_tol(cq_law_proeutectoid_s(&slow, T) / cq_law_proeutectoid_s(&plain, T), 1.7,
+                                1.7 * ROUNDING);
         if (T < plain.Bs_C) {
             ck_assert_double_eq_tol(cq_law_bainite_s(&slow, T) / cq_law_bainite_s(&plain, T), sqrt(1.7),
                                     2.0 * ROUNDING);
@@ -134,8 +135,8 @@ START_TEST(ferrite_ceiling_is_the_lever_rule) {
     ck_assert_double_eq_tol(cq_law_proeutectoid_ceiling(&l, T), (austenite_C - 0.45) / (austenite_C - 0.02),
                             1e-4); /* 179.4 for 323/1.8 */
     /* Acm is 0.77 % at Ae1 and the Ae3 line passes there at 0.764 %: continuous to a few parts in a thousand */
-    ck_assert_double_eq_tol(cq_law_proeutectoid_ceiling(&l, l.e.Ae1_C - 0.01), cq_law_proeutectoid_ceiling(&l, l.e.Ae1_C + 0.01),
-                            5e-3);
+    ck_assert_double_eq_tol(cq_law_proeutectoid_ceiling(&l, l.e.Ae1_C - 0.01),
+                            cq_law_proeutectoid_ceiling(&l, l.e.Ae1_C + 0.01), 5e-3);
     /* a steel richer than the eutectoid sheds cementite instead, by its own lever */
     ck_assert(r.cementite && !l.cementite);
     for (double at = r.e.Ae1_C + 1.0; at < r.first_C; at += 10) {

@@ -15,8 +15,9 @@ START_TEST(the_reference_soak_shifts_nothing) {
 }
 END_TEST
 
-/* Carbon is neither made nor lost: in austenite and ferrite, or in austenite and cementite. Where all has turned, that is, and
- * as far as a mean of five contents balances as its parts do (carbide and carbon of each are not multiplied again). */
+/* Carbon is neither made nor lost: in austenite and ferrite, or in austenite and cementite. Where all has turned, that
+ * is, and as far as a mean of five contents balances as its parts do (carbide and carbon of each are not multiplied
+ * again). */
 START_TEST(carbon_balances) {
     for (double C = 0.30; C < 1.3; C += 0.05) {
         const cq_steel steel = steel_of(C, 0.6, 0.2, 8.0);
@@ -54,7 +55,8 @@ START_TEST(hotter_and_longer_dissolve_more) {
             ck_assert_double_ge(b.austenite, austenite - 1e-12);
             austenite = b.austenite;
             if (a.austenite > 0.5) {
-                /* coarse carbide: below Ae1 + 30 K the first austenite is the leaner the hotter, by a hundredth in all */
+                /* coarse carbide: below Ae1 + 30 K the first austenite is the leaner the hotter, by a hundredth in all
+                 */
                 ck_assert_double_ge(a.carbon_solution_wt, dissolved - 0.01);
                 ck_assert_double_ge(c.carbon_solution_wt, a.carbon_solution_wt - 1e-9);
                 dissolved = fmax(dissolved, a.carbon_solution_wt);
@@ -65,8 +67,8 @@ START_TEST(hotter_and_longer_dissolve_more) {
 }
 END_TEST
 
-/* Grain is free where a content's last carbide goes; a fifth to a third of the heat at a time, so that half a kelvin never
- * moves pearlite's times by more than 7 %. */
+/* Grain is free where a content's last carbide goes; a fifth to a third of the heat at a time, so that half a kelvin
+ * never moves pearlite's times by more than 7 %. */
 START_TEST(no_jump_at_the_end_of_dissolution) {
     const cq_steel rich = steel_of(0.95, 0.4, 0.2, 8.0);
     double before = NAN;
@@ -112,7 +114,8 @@ START_TEST(pearlite_turns_as_in_the_diagram) {
         ck_assert_double_ge(turned_s, model_s[n] / 1.35); /* read on a time grid of a second */
         ck_assert_double_le(turned_s, model_s[n] * 1.35);
     }
-    const cq_soak_wish warm = {750 + ZERO_C, 3600.0, CQ_STOCK_NORMALISED}, hot = {780 + ZERO_C, 3600.0, CQ_STOCK_NORMALISED};
+    const cq_soak_wish warm = {750 + ZERO_C, 3600.0, CQ_STOCK_NORMALISED},
+                       hot = {780 + ZERO_C, 3600.0, CQ_STOCK_NORMALISED};
     ck_assert_double_eq_tol(cq_soak_times(&steel, &warm, 50.0).dissolved_s, 104.0, 16.0);
     ck_assert_double_eq_tol(cq_soak_times(&steel, &hot, 50.0).dissolved_s, 27.0, 4.0);
 }

@@ -32,8 +32,9 @@ START_TEST(exact_at_constant_temperature) {
         const double first = cq_law_proeutectoid_ceiling(&k->law, at_C[n]) *
                              (1.0 - exp(-log(2.0) * (t / half.ferrite_s) * (t / half.ferrite_s)));
         ck_assert_double_eq_tol(hold(k, &soak, T_K, t, 1), (1.0 - first) * exp(-Y), OF_TABLES);
-        ck_assert_double_eq_tol(hold(k, &soak, T_K, t, 1), hold(k, &soak, T_K, t, 500),
-                                2e-3); /* exact but for the order in which cementite's 0.3 % and pearlite take the austenite */
+        ck_assert_double_eq_tol(
+            hold(k, &soak, T_K, t, 1), hold(k, &soak, T_K, t, 500),
+            2e-3); /* exact but for the order in which cementite's 0.3 % and pearlite take the austenite */
     }
     cq_clock_free(k);
 }
@@ -257,7 +258,8 @@ START_TEST(ferrite_ends_at_the_lever_rule) {
         for (int step = 0; step < 50; step++) {
             step_pair(k, s, &T_K, &T_K, &slope, 2000.0);
         }
-        /* 3e-3: the ceiling is that of a table straight between kelvins, the slope of Ae3 rounded, five carbon contents meaned */
+        /* 3e-3: the ceiling is that of a table straight between kelvins, the slope of Ae3 rounded, five carbon contents
+         * meaned */
         ck_assert_double_eq_tol(s[0].fraction[CQ_FERRITE][0], (austenite_C - 0.45) / (austenite_C - 0.02), 3e-3);
         free_pair(s);
         cq_clock_free(k);

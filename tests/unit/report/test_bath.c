@@ -1,36 +1,52 @@
 /* A bath's card: its curves stand in balance, memory may run out at any place, and what it is told in. */
 #include "../../baths.h"
 
-#include "base/memory.h"
 #include "../../suite.h"
+#include "base/memory.h"
 
 #include <clayquench/io.h>
 #include <clayquench/report_bath.h>
 #include <math.h>
 #include <string.h>
 
-static const double AT[1] = {293.15}, ALLOY_K[1] = {22.0}, ALLOY_C[1] = {4.4e6}, SILVER_K[1] = {380.0}, SILVER_C[1] = {2.6e6},
-                    CLAY_K[1] = {0.3}, CLAY_C[1] = {1.5e6};
+static const double AT[1] = {293.15}, ALLOY_K[1] = {22.0}, ALLOY_C[1] = {4.4e6}, SILVER_K[1] = {380.0},
+                    SILVER_C[1] = {2.6e6}, CLAY_K[1] = {0.3}, CLAY_C[1] = {1.5e6};
 static cq_steel alloy, silver;
 static cq_clay clay;
 static cq_bath water, cold[1];
 static cq_bath_wish wish;
 
 static void set_up(void) {
-    alloy = (cq_steel){.name = "alloy", .kind = CQ_STEEL_INERT, .emissivity = 0.8, .conductivity_W_mK = {1, AT, ALLOY_K, 0},
+    alloy = (cq_steel){.name = "alloy",
+                       .kind = CQ_STEEL_INERT,
+                       .emissivity = 0.8,
+                       .conductivity_W_mK = {1, AT, ALLOY_K, 0},
                        .heat_capacity_J_m3K = {1, AT, ALLOY_C, 0}};
-    silver = (cq_steel){.name = "silver", .kind = CQ_STEEL_INERT, .emissivity = 0.1, .conductivity_W_mK = {1, AT, SILVER_K, 0},
+    silver = (cq_steel){.name = "silver",
+                        .kind = CQ_STEEL_INERT,
+                        .emissivity = 0.1,
+                        .conductivity_W_mK = {1, AT, SILVER_K, 0},
                         .heat_capacity_J_m3K = {1, AT, SILVER_C, 0}};
-    clay = (cq_clay){.name = "clay", .conductivity_W_mK = {1, AT, CLAY_K, 0}, .heat_capacity_J_m3K = {1, AT, CLAY_C, 0},
-                     .emissivity = 0.9, .drying_factor = 1};
+    clay = (cq_clay){.name = "clay",
+                     .conductivity_W_mK = {1, AT, CLAY_K, 0},
+                     .heat_capacity_J_m3K = {1, AT, CLAY_C, 0},
+                     .emissivity = 0.9,
+                     .drying_factor = 1};
     water = water_bath();
     water.at_min_K = 274.0;
     water.at_max_K = 371.0;
     cold[0] = water;
     cold[0].name = "cold water";
     cold[0].at_K = KELVIN(20);
-    wish = (cq_bath_wish){.bath = &water, .at_K = KELVIN(40), .probe_steel = &alloy, .silver_steel = &silver, .clays_n = 1,
-                          .clays = &clay, .coat_m = 0.05e-3, .others_n = 1, .others = cold};
+    wish = (cq_bath_wish){.bath = &water,
+                          .at_K = KELVIN(40),
+                          .probe_steel = &alloy,
+                          .silver_steel = &silver,
+                          .clays_n = 1,
+                          .clays = &clay,
+                          .coat_m = 0.05e-3,
+                          .others_n = 1,
+                          .others = cold};
 }
 
 static cq_bath_card *card_of(void) {
@@ -145,8 +161,8 @@ START_TEST(every_picture_in_every_format) {
         unsigned char *bytes[2] = {NULL, NULL};
         size_t length[2];
         for (int twice = 0; twice < 2; twice++) {
-            ck_assert_int_eq(cq_bath_picture_draw(card, (cq_bath_picture)(n / CQ_FORMATS), (cq_picture_format)(n % CQ_FORMATS),
-                                                  &bytes[twice], &length[twice]),
+            ck_assert_int_eq(cq_bath_picture_draw(card, (cq_bath_picture)(n / CQ_FORMATS),
+                                                  (cq_picture_format)(n % CQ_FORMATS), &bytes[twice], &length[twice]),
                              CQ_OK);
         }
         ck_assert_int_eq(memcmp(bytes[0], begins[n % CQ_FORMATS], strlen(begins[n % CQ_FORMATS])), 0);
