@@ -133,6 +133,7 @@ static const struct {
     {"soak-partial", "notice: too cold or too short for all of the steel to turn; the rest stays soft"},
     {"soak-near-ac1", "notice: the soak is less than 25 K above Ac1, where a small error decides"},
     {"soak-short", "notice: spheroidised stock held under 10 min"},
+    {"until-missed", "notice: the steel stopped cooling above the temperature a step was to end at"},
     {"energy-open", "notice: the run's books close to no better than 0.2 %"},
     {"times-after-end", "notice: times to record that lie after the end of the last step"},
     {"frames-cut", "notice: more times were asked for than fields are kept"},

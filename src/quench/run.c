@@ -4,12 +4,15 @@
 #include "quench/run.h"
 
 #include "base/memory.h"
+#include "base/units.h"
 
 #include <math.h>
 #include <string.h>
 #include <time.h>
 
 static const double FIRST_DT_S = 1e-4, SMALLEST_DT_S = 1e-7, LARGEST_DT_S = 30.0, GROWTH = 2.0;
+static const double STILL_K_s = 1e-4; /* slower than this, step after step, nothing more happens */
+enum { STILL_STEPS = 5 };
 static const double SPLIT_SHRINK = 0.8; /* while the sweeps do not bring drawn and final outflow together */
 static const double DEFAULT_TOLERANCE_K =
     1.5;                               /* on |T - T*| over the steel: lines move by 0.01 mm when it is refined */
@@ -256,9 +259,17 @@ static cq_status march(cq_run *run, const goal *to, const cq_observer *observer,
     cq_result *r = &run->result;
     const double tolerance = tolerance_of(run);
     double dt = run->options.fixed_step_s > 0.0 ? run->options.fixed_step_s : FIRST_DT_S;
+    int still = 0;
     while (h->time_s < to->end_s - 1e-12) {
         const double hot = to->until_K > 0.0 ? hottest_steel(run, h->T) : 0.0;
         if (to->until_K > 0.0 && hot <= to->until_K) {
+            break;
+        }
+        if (still >= STILL_STEPS) { /* a bath that warmed past it, a table that draws nothing */
+            char reached[40], wanted[40];
+            cq_run_notice(run, "until-missed", 1, "the steel stays at %s and does not come down to %s: the step ends",
+                          cq_temperature_text(hot, reached, sizeof reached),
+                          cq_temperature_text(to->until_K, wanted, sizeof wanted));
             break;
         }
         double step = landing_dt(run, to, fmin(dt, LARGEST_DT_S));
@@ -289,6 +300,9 @@ static cq_status march(cq_run *run, const goal *to, const cq_observer *observer,
         cq_heat_accept(h, step);
         run->now = run->transforming ? 1 - run->now : run->now;
         r->steps++;
+        if (to->until_K > 0.0 && step >= 1.0) {
+            still = fabs(hottest_steel(run, h->T) - hot) < STILL_K_s * step ? still + 1 : 0;
+        }
         cq_run_autotemper(run, step);
         cq_run_record_step(run, step);
         const cq_status status = cq_run_after_step(run, step, error);

@@ -247,6 +247,27 @@ START_TEST(a_film_taken_out_has_not_collapsed) {
 }
 END_TEST
 
+/* A litre that warms past `until`, a table that draws nothing: the step ends and says so. */
+START_TEST(an_until_that_is_missed_ends) {
+    static const double nothing[1] = {0.0};
+    for (int n = 0; n < 2; n++) {
+        trial t;
+        set(&t);
+        if (n == 0) {
+            t.steps[1].bath.volume_m3 = 0.3e-3;
+            t.steps[1].until_K = 45 + 273.15;
+        } else {
+            t.steps[1].bath =
+                (cq_bath){.kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {1, AT, nothing, CQ_INTERPOLATE_LINEAR}};
+        }
+        const cq_result *r = go(&t);
+        ck_assert(noticed(r, "until-missed"));
+        ck_assert_uint_lt(r->steps, 3000);
+        cq_run_free(t.run);
+    }
+}
+END_TEST
+
 int main(void) {
     TCase *tc = tcase_create("runs");
     tcase_set_timeout(tc, 300);
@@ -258,5 +279,6 @@ int main(void) {
     tcase_add_test(tc, a_patch_falls_off);
     tcase_add_test(tc, a_cold_blade_stays_cheap);
     tcase_add_test(tc, a_film_taken_out_has_not_collapsed);
+    tcase_add_test(tc, an_until_that_is_missed_ends);
     return run_case(tc, "timelines");
 }
