@@ -98,3 +98,12 @@ void cq_command_print_help(const cq_command *command) {
     }
     printf("  %-22s %s\n", "-h, --help", "this text");
 }
+
+bool cq_units_wanted(const char *command, const char *word, cq_unit_system *units) {
+    *units = word != NULL && strcmp(word, "us") == 0 ? CQ_UNITS_US : CQ_UNITS_METRIC;
+    if (word != NULL && *units == CQ_UNITS_METRIC && strcmp(word, "metric") != 0) {
+        fprintf(stderr, "clayquench %s: error: unknown units '%s'; expected metric or us\n", command, word);
+        return false;
+    }
+    return true;
+}

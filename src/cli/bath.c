@@ -174,13 +174,9 @@ static cq_status tell(const cq_call *call, const cq_bath_card *card, cq_unit_sys
 }
 
 static int run(const cq_call *call) {
-    cq_unit_system units = CQ_UNITS_METRIC;
-    const char *word = call->value[UNITS];
+    cq_unit_system units;
     char step[512];
-    if (word != NULL && strcmp(word, "us") == 0) {
-        units = CQ_UNITS_US;
-    } else if (word != NULL && strcmp(word, "metric") != 0) {
-        fprintf(stderr, "clayquench bath: error: unknown units '%s'; expected metric or us\n", word);
+    if (!cq_units_wanted("bath", call->value[UNITS], &units)) {
         return CQ_EXIT_USAGE;
     }
     if (!write_step(call, step)) {

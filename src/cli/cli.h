@@ -6,6 +6,7 @@
 #define CQ_CLI_CLI_H
 
 #include <clayquench/io.h>
+#include <clayquench/report.h>
 #include <stdbool.h>
 
 enum {
@@ -51,6 +52,9 @@ struct cq_call {
 
 extern const cq_command cq_command_quench, cq_command_check, cq_command_explain, cq_command_list, cq_command_show,
     cq_command_steel, cq_command_bath;
+
+/* arguments.c: what --units says (NULL: metric); false, and said on stderr, for an unknown word. */
+bool cq_units_wanted(const char *command, const char *word, cq_unit_system *units);
 
 /* arguments.c: sort argv (behind the command's name) into options and operands; prints what is wrong with it and
  * returns CQ_EXIT_USAGE, or returns CQ_EXIT_DONE. argv is reordered. */

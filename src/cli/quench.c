@@ -131,12 +131,8 @@ static int run_plan(const cq_call *call, const cq_plan *plan, cq_unit_system uni
 }
 
 static int run(const cq_call *call) {
-    cq_unit_system units = CQ_UNITS_METRIC;
-    const char *word = call->value[UNITS];
-    if (word != NULL && strcmp(word, "us") == 0) {
-        units = CQ_UNITS_US;
-    } else if (word != NULL && strcmp(word, "metric") != 0) {
-        fprintf(stderr, "clayquench quench: error: unknown units '%s'; expected metric or us\n", word);
+    cq_unit_system units;
+    if (!cq_units_wanted("quench", call->value[UNITS], &units)) {
         return CQ_EXIT_USAGE;
     }
     cq_interrupt_watch();

@@ -161,12 +161,8 @@ static cq_status tell(const cq_call *call, const cq_steel_card *card, cq_unit_sy
 }
 
 static int run(const cq_call *call) {
-    cq_unit_system units = CQ_UNITS_METRIC;
-    const char *word = call->value[UNITS];
-    if (word != NULL && strcmp(word, "us") == 0) {
-        units = CQ_UNITS_US;
-    } else if (word != NULL && strcmp(word, "metric") != 0) {
-        fprintf(stderr, "clayquench steel: error: unknown units '%s'; expected metric or us\n", word);
+    cq_unit_system units;
+    if (!cq_units_wanted("steel", call->value[UNITS], &units)) {
         return CQ_EXIT_USAGE;
     }
     for (int o = BATCH; o <= STRUCTURE; o++) {

@@ -17,7 +17,8 @@
 
 static const double E_K = 20700.0, REFERENCE_K = 473.15;
 static const double COLDEST_K = 250.0;
-static const double TABLES_K_S = 200.0; /* cooling rate below Ms behind tables of as-quenched hardness */
+static const double TABLES_K_S = 200.0; /* cooling rate below Ms behind tables of as-quenched hardness: thin
+                                         * pieces in water; an estimate */
 
 cq_status cq_autotemper_create(cq_autotemper *s, size_t n) {
     memset(s, 0, sizeof *s);

@@ -194,7 +194,7 @@ const cq_field CQ_FIELDS[] = {
           "heat capacity per volume of the dry mix, one value or a table"),
     QUANTITY(CLAY, "emissivity", SHARE, 0.05, 1.0, 0.9, EVERY, 0, cq_clay, emissivity, "emissivity of the mix"),
     QUANTITY(CLAY, "porosity", SHARE, 0.0, 0.9, NONE, EVERY, 0, cq_clay, porosity,
-             "share of pores; nothing computes with it yet"),
+             "share of pores: of the water a cold coat carries out of a bath, and beside solid-conductivity"),
     NUMBER(CLAY, "drying-factor", 0.3, 1.0, NONE, EVERY, cq_clay, drying_factor, "dry thickness over wet thickness"),
     TOLD(CLAY, "density", DENSITY, 100.0, 8000.0, "density of the dry mix; nothing computes with it yet"),
     QUANTITY(COAT, "at", LENGTH, 0.0, 200 * MM, NONE, EVERY, EVERY, cq_coat_point, at_m,

@@ -11,6 +11,14 @@
 #include <clayquench/status.h>
 #include <stdbool.h>
 
+/* What the laws were fitted or checked on, wt %; V and W do not act on times [clayquench-fit]. */
+typedef struct cq_element_range {
+    const char *name;
+    double value, least, most; /* value: of the composition asked about */
+} cq_element_range;
+enum { CQ_ELEMENT_RANGES = 8 };
+void cq_composition_ranges(const cq_composition *c, cq_element_range ranges[CQ_ELEMENT_RANGES]);
+
 /* State of the steel after the soak. */
 typedef struct cq_soak {
     double carbon_solution_wt; /* carbon in austenite */

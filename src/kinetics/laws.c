@@ -9,6 +9,7 @@
 #include "kinetics/laws.h"
 
 #include <math.h>
+#include <string.h>
 
 static const double R_CAL = 1.987, ZERO_C = 273.15, LN2 = 0.69314718055994531;
 
@@ -107,4 +108,11 @@ double cq_law_proeutectoid_ceiling(const cq_law *l, double T_C) {
     const double beside =
         T_C >= Ae1_C ? along_Ae3 : fmin(along_Ae3, cq_acm_carbon(fmax(T_C, Ae1_C - frozen), Ae1_C, l->c.Cr));
     return fmax(0.0, (beside - l->c.C) / (beside - cq_law_proeutectoid_C(l)));
+}
+
+void cq_composition_ranges(const cq_composition *c, cq_element_range ranges[CQ_ELEMENT_RANGES]) {
+    const cq_element_range all[CQ_ELEMENT_RANGES] = {
+        {"C", c->C, 0.45, 1.3},  {"Mn", c->Mn, 0.0, 1.0}, {"Si", c->Si, 0.0, 0.6}, {"Cr", c->Cr, 0.0, 1.6},
+        {"Ni", c->Ni, 0.0, 1.0}, {"Mo", c->Mo, 0.0, 0.3}, {"V", c->V, 0.0, 0.3},   {"W", c->W, 0.0, 0.6}};
+    memcpy(ranges, all, sizeof all);
 }

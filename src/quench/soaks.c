@@ -60,19 +60,14 @@ void cq_run_soaks_free(cq_run *run) {
 
 /* ---- notices ----------------------------------------------------------------------------------------------------- */
 
-/* What the laws were fitted or checked on, wt %. */
 static void notice_composition(cq_run *run) {
-    const cq_composition *c = &run->plan->steel.composition_wt;
-    const struct {
-        const char *name;
-        double value, low, high;
-    } elements[] = {{"C", c->C, 0.45, 1.3},  {"Mn", c->Mn, 0.0, 1.2}, {"Si", c->Si, 0.0, 0.6}, {"Cr", c->Cr, 0.0, 1.6},
-                    {"Ni", c->Ni, 0.0, 1.0}, {"Mo", c->Mo, 0.0, 0.3}, {"V", c->V, 0.0, 0.3},   {"W", c->W, 0.0, 0.6}};
-    for (size_t n = 0; n < sizeof elements / sizeof elements[0]; n++) {
-        if (!(elements[n].value >= elements[n].low && elements[n].value <= elements[n].high)) {
+    cq_element_range e[CQ_ELEMENT_RANGES];
+    cq_composition_ranges(&run->plan->steel.composition_wt, e);
+    for (int n = 0; n < CQ_ELEMENT_RANGES; n++) {
+        if (!(e[n].value >= e[n].least && e[n].value <= e[n].most)) {
             cq_run_notice(run, "composition-range", 1,
-                          "%.3g %% %s is outside what the laws were tested on, %g to %g %%", elements[n].value,
-                          elements[n].name, elements[n].low, elements[n].high);
+                          "%.3g %% %s is outside what the laws were tested on, %g to %g %%", e[n].value, e[n].name,
+                          e[n].least, e[n].most);
         }
     }
 }

@@ -21,7 +21,8 @@
 #include <string.h>
 
 static const double BOILING_K = 373.15;
-static const double STEAM_W_m2K = 1e4; /* of a drying face above boiling: holds it within some kelvin of it */
+static const double STEAM_W_m2K = 1e4; /* of a drying face above boiling: holds it within some kelvin of it; no source,
+                                        * only large against what clay conducts */
 static const double ON_CLAY_M = 0.1e-3,
                     ON_STEEL_M = 0.02e-3; /* film that clings: drag-out of plating shops is 0.05 to 0.2
                                            * l/m2 on rough and shaped parts, from memory; smooth steel sheds it */

@@ -189,11 +189,7 @@ static json_t *notices(const cq_steel_card *card) {
 }
 
 cq_status cq_card_json(const cq_steel_card *c, char **text) {
-    json_t *root = json_object();
-    const struct {
-        const char *key;
-        json_t *value;
-    } members[] = {
+    const cq_json_member members[] = {
         {"program", json_string("clayquench " CQ_VERSION)},
         {"steel", steel(c)},
         {"soak", soak(c)},
@@ -211,13 +207,5 @@ cq_status cq_card_json(const cq_steel_card *c, char **text) {
         {"cooling", coolings(c)},
         {"notices", notices(c)},
     };
-    bool complete = root != NULL;
-    for (size_t m = 0; m < sizeof members / sizeof members[0]; m++) {
-        complete = json_object_set_new(root, members[m].key, members[m].value) == 0 && complete;
-    }
-    if (!complete) {
-        json_decref(root);
-        root = NULL;
-    }
-    return cq_json_text(root, text);
+    return cq_json_text(cq_json_object(members, sizeof members / sizeof members[0]), text);
 }

@@ -167,11 +167,7 @@ static json_t *cautions(const cq_result *r) {
 
 /* NULL when memory ran out anywhere: a missing part makes json_pack and the setters fail in turn. */
 static json_t *whole(const cq_result *r) {
-    json_t *root = json_object();
-    const struct {
-        const char *key;
-        json_t *value;
-    } members[] = {
+    const cq_json_member members[] = {
         {"program", json_string("clayquench " CQ_VERSION)},
         {"title", cq_json_words(r->plan->title)},
         {"line", line(r)},
@@ -195,15 +191,7 @@ static json_t *whole(const cq_result *r) {
         {"notices", notices(r)},
         {"cautions", cautions(r)},
     };
-    bool complete = root != NULL;
-    for (size_t m = 0; m < sizeof members / sizeof members[0]; m++) {
-        complete = json_object_set_new(root, members[m].key, members[m].value) == 0 && complete;
-    }
-    if (!complete) {
-        json_decref(root);
-        return NULL;
-    }
-    return root;
+    return cq_json_object(members, sizeof members / sizeof members[0]);
 }
 
 cq_status cq_report_json(const cq_result *result, char **text) {

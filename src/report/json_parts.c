@@ -41,6 +41,19 @@ json_t *cq_json_appended(json_t *array, json_t *element) {
     return NULL;
 }
 
+json_t *cq_json_object(const cq_json_member *members, size_t n) {
+    json_t *root = json_object();
+    bool complete = root != NULL;
+    for (size_t m = 0; m < n; m++) {
+        complete = json_object_set_new(root, members[m].key, members[m].value) == 0 && complete;
+    }
+    if (!complete) {
+        json_decref(root);
+        return NULL;
+    }
+    return root;
+}
+
 /* Into our own text, which remembers that memory ran out: the library's own dump overlooks it when a key is cut. */
 static int collect(const char *bytes, size_t n, void *text) {
     cq_text_add(text, "%.*s", (int)n, bytes);

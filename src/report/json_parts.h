@@ -12,6 +12,12 @@ json_t *cq_json_celsius(double kelvin);
 json_t *cq_json_words(const char *text);
 /* The array with one more element; NULL, and all released, when memory runs out. */
 json_t *cq_json_appended(json_t *array, json_t *element);
+/* An object of these members, which it takes; NULL, and all released, where one is NULL or memory runs out. */
+typedef struct cq_json_member {
+    const char *key;
+    json_t *value;
+} cq_json_member;
+json_t *cq_json_object(const cq_json_member *members, size_t n);
 /* Takes the root. Released with cq_text_free. */
 cq_status cq_json_text(json_t *root, char **text);
 

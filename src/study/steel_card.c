@@ -24,23 +24,15 @@ static void notice(cq_steel_card *card, const char *code, const char *format, ..
     va_end(arguments);
 }
 
-/* What the laws were fitted on, wt % [clayquench-fit]. */
 static void notice_range(cq_steel_card *card) {
-    const cq_composition *c = &card->steel->composition_wt;
-    const struct {
-        const char *element;
-        double is, least, most;
-    } ranges[] = {{"C", c->C, 0.45, 1.3},
-                  {"Mn", c->Mn, 0.0, 1.0},
-                  {"Cr", c->Cr, 0.0, 1.6},
-                  {"Mo", c->Mo, 0.0, 0.3},
-                  {"Ni", c->Ni, 0.0, 1.0}};
+    cq_element_range ranges[CQ_ELEMENT_RANGES];
+    cq_composition_ranges(&card->steel->composition_wt, ranges);
     char words[160];
     size_t used = 0;
-    for (size_t n = 0; n < sizeof ranges / sizeof ranges[0]; n++) {
-        if (!(ranges[n].is >= ranges[n].least && ranges[n].is <= ranges[n].most)) {
+    for (int n = 0; n < CQ_ELEMENT_RANGES && used < sizeof words; n++) {
+        if (!(ranges[n].value >= ranges[n].least && ranges[n].value <= ranges[n].most)) {
             used += (size_t)snprintf(words + used, sizeof words - used, "%s%s %.2f (%g to %g %%)", used > 0 ? ", " : "",
-                                     ranges[n].element, ranges[n].is, ranges[n].least, ranges[n].most);
+                                     ranges[n].name, ranges[n].value, ranges[n].least, ranges[n].most);
         }
     }
     if (used > 0) {

@@ -6,23 +6,12 @@
 #include "hardness/tempering.h"
 #include "kinetics/clock.h"
 #include "material/thermal.h"
+#include "table.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-static int failures;
-
-static void row(const char *check, const char *source, double expected, double got, double low, double high,
-                bool known_miss) {
-    const bool passed = got >= low && got <= high;
-    const bool good = passed != known_miss;
-    failures += !good;
-    printf("%-44s %-22s %9.4g %9.4g   %.4g..%.4g %s\n", check, source, expected, got, low, high,
-           good     ? (known_miss ? "known miss" : "ok")
-           : passed ? "PASSES NOW: take the mark off"
-                    : "FAILED");
-}
 static void within(const char *check, const char *source, double expected, double got, double tolerance) {
     row(check, source, expected, got, expected - tolerance, expected + tolerance, false);
 }
@@ -32,31 +21,6 @@ static void factor(const char *check, const char *source, double expected, doubl
 
 static void missed(const char *check, const char *source, double expected, double got, double low, double high) {
     row(check, source, expected, got, low, high, true);
-}
-
-/* A file of the data folder behind its remarks and its heading. */
-static FILE *data_open(const char *name) {
-    char path[1024], line[512];
-    snprintf(path, sizeof path, "%s/%s", TEST_DATA, name);
-    FILE *file = fopen(path, "r");
-    if (file == NULL) {
-        printf("%s cannot be read\n", path);
-        failures++;
-        return NULL;
-    }
-    do {
-        if (fgets(line, sizeof line, file) == NULL) {
-            break;
-        }
-    } while (line[0] == '#');
-    return file;
-}
-
-static void rows_expected(const char *name, int expected, int got) {
-    if (got != expected) {
-        printf("%s: %d rows read, %d expected\n", name, got, expected);
-        failures++;
-    }
 }
 
 static cq_steel steel_of(double C, double Mn, double Si, double Cr, double grain) {
