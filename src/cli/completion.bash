@@ -3,7 +3,7 @@ _clayquench() {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} words=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        words="quench steel bath check explain list show --help --version"
+        words="quench steel bath merge check explain list show --help --version"
     elif [ "$before" = -o ] || [ "$before" = --output ]; then
         mapfile -t COMPREPLY < <(compgen -d -- "$word")
         return
@@ -16,6 +16,7 @@ _clayquench() {
         quench) words="--json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
         steel) words="--batch --soak --hold --structure --json --output -o --units --help $(_clayquench_names steel)" ;;
         bath) words="--at --agitation --json --output -o --units --help $(_clayquench_names bath)" ;;
+        merge) words="--output -o --help" ;;
         list) words="steel clay bath blade plan --help" ;;
         show | check) words="--help $(_clayquench_names)" ;;
         *) words="--help" ;;

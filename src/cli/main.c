@@ -6,7 +6,7 @@
 
 static const cq_command *const commands[] = {&cq_command_quench, &cq_command_steel,   &cq_command_bath,
                                              &cq_command_check,  &cq_command_explain, &cq_command_list,
-                                             &cq_command_show};
+                                             &cq_command_show,   &cq_command_merge};
 enum { COMMANDS = sizeof commands / sizeof commands[0] };
 
 static void print_overview(FILE *out) {

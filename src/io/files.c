@@ -10,12 +10,12 @@
 
 enum { LARGEST_INPUT = 4 * 1024 * 1024 };
 
-static cq_status file_fault(cq_error *error, const char *path, const char *what, int why) {
+cq_status cq_file_fault(cq_error *error, const char *path, const char *what, int why) {
     cq_complaint c;
     memset(&c, 0, sizeof c);
     c.status = CQ_ERR_FILE;
     snprintf(c.file, sizeof c.file, "%.255s", path);
-    snprintf(c.found, sizeof c.found, "%s: %s", what, strerror(why));
+    snprintf(c.found, sizeof c.found, "%s%s%s", what, why != 0 ? ": " : "", why != 0 ? strerror(why) : "");
     return cq_error_add(error, &c);
 }
 
@@ -46,7 +46,7 @@ cq_status cq_file_load(cq_source *source, const char *path, cq_arena *arena, cq_
     struct stat info;
     FILE *file = fopen(path, "rb");
     if (file == NULL || fstat(fileno(file), &info) != 0) {
-        const cq_status status = file_fault(error, path, "cannot be read", errno);
+        const cq_status status = cq_file_fault(error, path, "cannot be read", errno);
         if (file != NULL) {
             fclose(file);
         }
@@ -63,7 +63,7 @@ cq_status cq_file_load(cq_source *source, const char *path, cq_arena *arena, cq_
     char *name = text == NULL ? NULL : cq_arena_text(arena, path, strlen(path));
     cq_memory_free(bytes);
     if (why != 0 && why != ENOMEM) {
-        return file_fault(error, path, "cannot be read", why);
+        return cq_file_fault(error, path, "cannot be read", why);
     }
     if (name == NULL) {
         return CQ_ERR_MEMORY;
@@ -105,15 +105,15 @@ static int write_all(int file, const char *bytes, size_t length) {
 
 cq_status cq_folder_make(const char *folder, cq_error *error) {
     if (mkdir(folder, 0777) != 0 && errno != EEXIST) {
-        return file_fault(error, folder, "cannot be made", errno);
+        return cq_file_fault(error, folder, "cannot be made", errno);
     }
     char probe[4200];
     if (snprintf(probe, sizeof probe, "%s/probe.%ld.part", folder, (long)getpid()) >= (int)sizeof probe) {
-        return file_fault(error, folder, "has too long a name", ENAMETOOLONG);
+        return cq_file_fault(error, folder, "has too long a name", ENAMETOOLONG);
     }
     const int file = open(probe, O_WRONLY | O_CREAT | O_EXCL, 0666);
     if (file < 0) {
-        return file_fault(error, folder, errno == ENOTDIR ? "is not a folder" : "cannot be written into", errno);
+        return cq_file_fault(error, folder, errno == ENOTDIR ? "is not a folder" : "cannot be written into", errno);
     }
     close(file);
     unlink(probe);
@@ -123,11 +123,11 @@ cq_status cq_folder_make(const char *folder, cq_error *error) {
 cq_status cq_file_write(const char *path, const void *bytes, size_t length, cq_error *error) {
     char temporary[4200];
     if (snprintf(temporary, sizeof temporary, "%s.%ld.part", path, (long)getpid()) >= (int)sizeof temporary) {
-        return file_fault(error, path, "cannot be written", ENAMETOOLONG);
+        return cq_file_fault(error, path, "cannot be written", ENAMETOOLONG);
     }
     const int file = open(temporary, O_WRONLY | O_CREAT | O_TRUNC | O_NOFOLLOW, 0666);
     if (file < 0) {
-        return file_fault(error, path, "cannot be written", errno);
+        return cq_file_fault(error, path, "cannot be written", errno);
     }
     int why = write_all(file, bytes, length);
     if (close(file) != 0 && why == 0) {
@@ -138,7 +138,7 @@ cq_status cq_file_write(const char *path, const void *bytes, size_t length, cq_e
     }
     if (why != 0) {
         unlink(temporary);
-        return file_fault(error, path, "cannot be written", why);
+        return cq_file_fault(error, path, "cannot be written", why);
     }
     return CQ_OK;
 }

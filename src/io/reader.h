@@ -67,7 +67,9 @@ void cq_read_bath(cq_reader *r, const cq_node *map, const char *path, cq_bath *b
 /* plan_read.c: a plan's mapping into the plan. Returns the parts (CQ_PART_...) that had no faults. */
 unsigned cq_read_plan(cq_reader *r, const cq_node *root, cq_plan *plan);
 
-/* files.c: whole file into the arena; complaint if it cannot. */
+/* files.c: complain of a file: what is wrong and, unless 0, the errno that says why. Returns CQ_ERR_FILE. */
+cq_status cq_file_fault(cq_error *error, const char *path, const char *what, int why);
+/* Whole file into the arena; complaint if it cannot. */
 cq_status cq_file_load(cq_source *source, const char *path, cq_arena *arena, cq_error *error);
 /* Value of a top-level `key: value` line, without parsing the file: enough for lists. Empty if there is none. */
 void cq_file_peek(const char *path, const char *key, char *to, size_t size);

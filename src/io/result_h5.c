@@ -7,10 +7,12 @@
  */
 #include "io/result.h"
 
+#include "io/h5.h"
+#include "io/reader.h"
+
 #include "base/memory.h"
 
 #include <errno.h>
-#include <hdf5.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -22,105 +24,36 @@ enum { RESULT_VERSION = 1 };
 static const char *const PHASE_NAME[CQ_PHASES] = {"austenite", "ferrite_cementite", "pearlite", "bainite",
                                                   "martensite"};
 
-/* One file being written; any failed call is remembered. */
-typedef struct writer {
-    hid_t file, plain; /* plain: creation properties without object times */
-    bool failed;
-} writer;
-
-static void note(writer *w, herr_t result) {
-    w->failed = w->failed || result < 0;
-}
-
-static void attribute_text(writer *w, hid_t object, const char *name, const char *text) {
-    hid_t type = H5Tcopy(H5T_C_S1), space = H5Screate(H5S_SCALAR);
-    H5Tset_size(type, strlen(text) + 1);
-    H5Tset_cset(type, H5T_CSET_UTF8);
-    hid_t attribute = H5Acreate2(object, name, type, space, H5P_DEFAULT, H5P_DEFAULT);
-    note(w, attribute < 0 ? -1 : H5Awrite(attribute, type, text));
-    if (attribute >= 0) {
-        H5Aclose(attribute);
-    }
-    H5Sclose(space);
-    H5Tclose(type);
-}
-
-static hid_t group(writer *w, hid_t parent, const char *name) {
-    hid_t properties = H5Pcreate(H5P_GROUP_CREATE);
-    H5Pset_obj_track_times(properties, false);
-    hid_t made = H5Gcreate2(parent, name, H5P_DEFAULT, properties, H5P_DEFAULT);
-    H5Pclose(properties);
-    w->failed = w->failed || made < 0;
-    return made;
-}
-
-/* A data set with its attributes. dims: rank entries. */
-static hid_t create_set(writer *w, hid_t parent, const char *name, hid_t type, int rank, const hsize_t *dims,
-                        const char *unit, const char *long_name, const char *axes) {
-    hid_t space = rank > 0 ? H5Screate_simple(rank, dims, NULL) : H5Screate(H5S_SCALAR);
-    hid_t set = H5Dcreate2(parent, name, type, space, H5P_DEFAULT, w->plain, H5P_DEFAULT);
-    H5Sclose(space);
-    if (set < 0) {
-        w->failed = true;
-        return set;
-    }
-    attribute_text(w, set, "unit", unit);
-    attribute_text(w, set, "long_name", long_name);
-    attribute_text(w, set, "axes", axes);
-    return set;
-}
-
-static void put(writer *w, hid_t parent, const char *name, int rank, const hsize_t *dims, const double *values,
-                const char *unit, const char *long_name, const char *axes) {
-    hid_t set = create_set(w, parent, name, H5T_NATIVE_DOUBLE, rank, dims, unit, long_name, axes);
-    if (set >= 0) {
-        note(w, H5Dwrite(set, H5T_NATIVE_DOUBLE, H5S_ALL, H5S_ALL, H5P_DEFAULT, values));
-        H5Dclose(set);
-    }
-}
-
-static void put_text(writer *w, hid_t parent, const char *name, const char *text, const char *long_name) {
-    text = text == NULL ? "" : text;
-    hid_t type = H5Tcopy(H5T_C_S1);
-    H5Tset_size(type, strlen(text) + 1);
-    H5Tset_cset(type, H5T_CSET_UTF8);
-    hid_t set = create_set(w, parent, name, type, 0, NULL, "", long_name, "");
-    if (set >= 0) {
-        note(w, H5Dwrite(set, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, text));
-        H5Dclose(set);
-    }
-    H5Tclose(type);
-}
-
-static void write_texts(writer *w, const cq_plan *plan) {
-    put_text(w, w->file, "plan", plan->text, "the plan as it was read");
-    hid_t profiles = group(w, w->file, "profiles");
+static void write_texts(cq_h5 *w, const cq_plan *plan) {
+    cq_h5_text(w, w->file, "plan", plan->text, "the plan as it was read");
+    hid_t profiles = cq_h5_group(w, w->file, "profiles");
     for (size_t p = 0; p < plan->profiles_n && profiles >= 0; p++) {
-        put_text(w, profiles, plan->profile_names[p], plan->profile_texts[p],
-                 "a profile the plan uses, as it was read");
+        cq_h5_text(w, profiles, plan->profile_names[p], plan->profile_texts[p],
+                   "a profile the plan uses, as it was read");
     }
     H5Gclose(profiles);
 }
 
-static void write_grid(writer *w, const cq_grid *g) {
-    hid_t to = group(w, w->file, "grid");
+static void write_grid(cq_h5 *w, const cq_grid *g) {
+    hid_t to = cq_h5_group(w, w->file, "grid");
     const hsize_t nodes[2] = {(hsize_t)g->along + 1, (hsize_t)g->across + 1},
                   cells[2] = {(hsize_t)g->along, (hsize_t)g->across};
-    put(w, to, "node_x_m", 2, nodes, g->node_x_m, "m", "height above the edge flat", "along across");
-    put(w, to, "node_y_m", 2, nodes, g->node_y_m, "m", "distance from the plane y = 0, right positive", "along across");
-    hid_t kind = create_set(w, to, "kind", H5T_NATIVE_UINT8, 2, cells, "1", "0 none, 1 steel, 2 clay", "along across");
+    cq_h5_put(w, to, "node_x_m", 2, nodes, g->node_x_m, "m", "height above the edge flat", "along across");
+    cq_h5_put(w, to, "node_y_m", 2, nodes, g->node_y_m, "m", "distance from the plane y = 0, right positive",
+              "along across");
+    hid_t kind = cq_h5_set(w, to, "kind", H5T_NATIVE_UINT8, 2, cells, "1", "0 none, 1 steel, 2 clay", "along across");
     if (kind >= 0) {
-        note(w, H5Dwrite(kind, H5T_NATIVE_UINT8, H5S_ALL, H5S_ALL, H5P_DEFAULT, g->kind));
+        cq_h5_note(w, H5Dwrite(kind, H5T_NATIVE_UINT8, H5S_ALL, H5S_ALL, H5P_DEFAULT, g->kind));
         H5Dclose(kind);
     }
     H5Gclose(to);
 }
 
 /* One field of all frames, slab by slab. `field` < 0: temperature. */
-static void write_frames_of(writer *w, hid_t to, const cq_result *r, int field, const char *name, const char *unit,
+static void write_frames_of(cq_h5 *w, hid_t to, const cq_result *r, int field, const char *name, const char *unit,
                             const char *long_name) {
     const hsize_t dims[3] = {r->frames_n, (hsize_t)r->grid->along, (hsize_t)r->grid->across};
-    hid_t set = create_set(w, to, name, H5T_NATIVE_DOUBLE, 3, dims, unit, long_name, "frame along across");
+    hid_t set = cq_h5_set(w, to, name, H5T_NATIVE_DOUBLE, 3, dims, unit, long_name, "frame along across");
     if (set < 0) {
         return;
     }
@@ -131,18 +64,18 @@ static void write_frames_of(writer *w, hid_t to, const cq_result *r, int field, 
         const hsize_t start[3] = {f, 0, 0};
         H5Sselect_hyperslab(file_space, H5S_SELECT_SET, start, NULL, count, NULL);
         const double *values = field < 0 ? r->frames[f].temp_K : r->frames[f].fraction[field];
-        note(w, H5Dwrite(set, H5T_NATIVE_DOUBLE, memory_space, file_space, H5P_DEFAULT, values));
+        cq_h5_note(w, H5Dwrite(set, H5T_NATIVE_DOUBLE, memory_space, file_space, H5P_DEFAULT, values));
     }
     H5Sclose(memory_space);
     H5Sclose(file_space);
     H5Dclose(set);
 }
 
-static void write_frames(writer *w, const cq_result *r) {
+static void write_frames(cq_h5 *w, const cq_result *r) {
     if (r->frames_n == 0) {
         return;
     }
-    hid_t to = group(w, w->file, "frames");
+    hid_t to = cq_h5_group(w, w->file, "frames");
     double *times = cq_memory_zero(r->frames_n, sizeof *times);
     w->failed = w->failed || times == NULL;
     if (times != NULL) {
@@ -150,7 +83,7 @@ static void write_frames(writer *w, const cq_result *r) {
             times[f] = r->frames[f].time_s;
         }
         const hsize_t n = r->frames_n;
-        put(w, to, "time_s", 1, &n, times, "s", "time since the start of the first step", "frame");
+        cq_h5_put(w, to, "time_s", 1, &n, times, "s", "time since the start of the first step", "frame");
         write_frames_of(w, to, r, -1, "temp_K", "K", "temperature of the cells, steel and clay");
         for (int p = 0; p < CQ_PHASES && r->transforming; p++) {
             write_frames_of(w, to, r, p, PHASE_NAME[p], "1", "volume fraction");
@@ -160,52 +93,52 @@ static void write_frames(writer *w, const cq_result *r) {
     H5Gclose(to);
 }
 
-static void write_final(writer *w, const cq_result *r) {
+static void write_final(cq_h5 *w, const cq_result *r) {
     if (r->temp_K == NULL) {
         return; /* interrupted before the answer */
     }
-    hid_t to = group(w, w->file, "final");
+    hid_t to = cq_h5_group(w, w->file, "final");
     const hsize_t cells[2] = {(hsize_t)r->grid->along, (hsize_t)r->grid->across};
-    put(w, to, "temp_K", 2, cells, r->temp_K, "K", "temperature at the end", "along across");
-    put(w, to, "peak_rate_K_s", 2, cells, r->peak_rate_K_s, "K/s", "largest cooling rate", "along across");
+    cq_h5_put(w, to, "temp_K", 2, cells, r->temp_K, "K", "temperature at the end", "along across");
+    cq_h5_put(w, to, "peak_rate_K_s", 2, cells, r->peak_rate_K_s, "K/s", "largest cooling rate", "along across");
     if (r->transforming) {
-        put(w, to, "hardness_HV", 2, cells, r->hardness_HV, "HV", "Vickers hardness as quenched", "along across");
+        cq_h5_put(w, to, "hardness_HV", 2, cells, r->hardness_HV, "HV", "Vickers hardness as quenched", "along across");
         for (int p = 0; p < CQ_PHASES; p++) {
-            put(w, to, PHASE_NAME[p], 2, cells, r->fraction[p], "1", "volume fraction", "along across");
+            cq_h5_put(w, to, PHASE_NAME[p], 2, cells, r->fraction[p], "1", "volume fraction", "along across");
         }
     }
     H5Gclose(to);
     if (r->along.n > 0) {
         const cq_profile_along *a = &r->along;
         const hsize_t n = a->n;
-        to = group(w, w->file, "along");
-        put(w, to, "height_m", 1, &n, a->height_m, "m", "height above the edge flat", "along");
-        put(w, to, "martensite_left", 1, &n, a->martensite_left, "1", "martensite at the left face", "along");
-        put(w, to, "martensite_right", 1, &n, a->martensite_right, "1", "martensite at the right face", "along");
-        put(w, to, "martensite_mid", 1, &n, a->martensite_mid, "1", "martensite on the mid-plane", "along");
-        put(w, to, "hardness_left_HV", 1, &n, a->hardness_left_HV, "HV", "hardness at the left face", "along");
-        put(w, to, "hardness_right_HV", 1, &n, a->hardness_right_HV, "HV", "hardness at the right face", "along");
-        put(w, to, "hardness_mid_HV", 1, &n, a->hardness_mid_HV, "HV", "hardness on the mid-plane", "along");
+        to = cq_h5_group(w, w->file, "along");
+        cq_h5_put(w, to, "height_m", 1, &n, a->height_m, "m", "height above the edge flat", "along");
+        cq_h5_put(w, to, "martensite_left", 1, &n, a->martensite_left, "1", "martensite at the left face", "along");
+        cq_h5_put(w, to, "martensite_right", 1, &n, a->martensite_right, "1", "martensite at the right face", "along");
+        cq_h5_put(w, to, "martensite_mid", 1, &n, a->martensite_mid, "1", "martensite on the mid-plane", "along");
+        cq_h5_put(w, to, "hardness_left_HV", 1, &n, a->hardness_left_HV, "HV", "hardness at the left face", "along");
+        cq_h5_put(w, to, "hardness_right_HV", 1, &n, a->hardness_right_HV, "HV", "hardness at the right face", "along");
+        cq_h5_put(w, to, "hardness_mid_HV", 1, &n, a->hardness_mid_HV, "HV", "hardness on the mid-plane", "along");
         H5Gclose(to);
     }
 }
 
-static void write_traces(writer *w, const cq_result *r) {
+static void write_traces(cq_h5 *w, const cq_result *r) {
     static const char *const faces[] = {[CQ_FACE_MID] = "mid", [CQ_FACE_LEFT] = "left", [CQ_FACE_RIGHT] = "right"};
-    hid_t to = group(w, w->file, "traces");
+    hid_t to = cq_h5_group(w, w->file, "traces");
     for (size_t t = 0; t < r->traces_n; t++) {
         const cq_trace *trace = &r->traces[t];
         const hsize_t n = trace->n;
         char name[CQ_TRACE_NAME];
-        hid_t one = group(w, to, cq_result_trace_name(r, t, name));
+        hid_t one = cq_h5_group(w, to, cq_result_trace_name(r, t, name));
         if (one < 0) {
             continue;
         }
-        put(w, one, "time_s", 1, &n, trace->time_s, "s", "time since the start of the first step", "time");
-        put(w, one, "temp_K", 1, &n, trace->temp_K, "K", "temperature", "time");
-        put(w, one, "at_m", 0, NULL, &trace->at_m, "m", "height above the edge flat", "");
-        put(w, one, "t500_s", 0, NULL, &trace->t500_s, "s", "first fall through 500 degC", "");
-        put_text(w, one, "face", faces[trace->face], "mid-plane or which face");
+        cq_h5_put(w, one, "time_s", 1, &n, trace->time_s, "s", "time since the start of the first step", "time");
+        cq_h5_put(w, one, "temp_K", 1, &n, trace->temp_K, "K", "temperature", "time");
+        cq_h5_put(w, one, "at_m", 0, NULL, &trace->at_m, "m", "height above the edge flat", "");
+        cq_h5_put(w, one, "t500_s", 0, NULL, &trace->t500_s, "s", "first fall through 500 degC", "");
+        cq_h5_text(w, one, "face", faces[trace->face], "mid-plane or which face");
         H5Gclose(one);
     }
     H5Gclose(to);
@@ -218,50 +151,50 @@ typedef struct figure {
     const char *unit, *long_name;
 } figure;
 
-static void put_figures(writer *w, hid_t to, const figure *figures, size_t n) {
+static void put_figures(cq_h5 *w, hid_t to, const figure *figures, size_t n) {
     for (size_t f = 0; f < n; f++) {
-        put(w, to, figures[f].name, 0, NULL, &figures[f].value, figures[f].unit, figures[f].long_name, "");
+        cq_h5_put(w, to, figures[f].name, 0, NULL, &figures[f].value, figures[f].unit, figures[f].long_name, "");
     }
 }
 
-static void put_spot(writer *w, hid_t to, const char *place, const cq_spot *s, const char *long_name) {
+static void put_spot(cq_h5 *w, hid_t to, const char *place, const cq_spot *s, const char *long_name) {
     const figure figures[] = {{"HV", s->HV, "HV", "Vickers hardness as quenched"},
                               {"HRC", s->HRC, "HRC", "Rockwell hardness as quenched"}};
-    hid_t one = group(w, to, place);
+    hid_t one = cq_h5_group(w, to, place);
     if (one < 0) {
         return;
     }
-    attribute_text(w, one, "long_name", long_name);
+    cq_h5_attribute(w, one, "long_name", long_name);
     put_figures(w, one, figures, sizeof figures / sizeof figures[0]);
     for (int p = 0; p < CQ_PHASES; p++) {
-        put(w, one, PHASE_NAME[p], 0, NULL, &s->fraction[p], "1", "volume fraction", "");
+        cq_h5_put(w, one, PHASE_NAME[p], 0, NULL, &s->fraction[p], "1", "volume fraction", "");
     }
     H5Gclose(one);
 }
 
-static void put_film(writer *w, hid_t to, const char *place, const cq_film *f) {
+static void put_film(cq_h5 *w, hid_t to, const char *place, const cq_film *f) {
     static const char *const states[] = {
         [CQ_FILM_NONE] = "none", [CQ_FILM_COLLAPSED] = "collapsed", [CQ_FILM_PERSISTED] = "persisted"};
-    hid_t one = group(w, to, place);
+    hid_t one = cq_h5_group(w, to, place);
     if (one >= 0) {
-        put_text(w, one, "state", states[f->state], "what became of the vapour film");
-        put(w, one, "time_s", 0, NULL, &f->time_s, "s", "when it collapsed", "");
+        cq_h5_text(w, one, "state", states[f->state], "what became of the vapour film");
+        cq_h5_put(w, one, "time_s", 0, NULL, &f->time_s, "s", "when it collapsed", "");
         H5Gclose(one);
     }
 }
 
-static void put_notices(writer *w, hid_t to, const cq_result *r) {
+static void put_notices(cq_h5 *w, hid_t to, const cq_result *r) {
     cq_text t = {NULL, 0, 0, false};
     cq_text_add(&t, "%s", "");
     for (size_t n = 0; n < r->notices_n; n++) {
         cq_text_add(&t, "%s (%zu): %s\n", r->notices[n].code, r->notices[n].count, r->notices[n].sentence);
     }
     w->failed = w->failed || t.failed;
-    put_text(w, to, "notices", t.bytes, "what the run noticed: code (count): sentence");
+    cq_h5_text(w, to, "notices", t.bytes, "what the run noticed: code (count): sentence");
     cq_memory_free(t.bytes);
 }
 
-static void write_summary(writer *w, const cq_result *r) {
+static void write_summary(cq_h5 *w, const cq_result *r) {
     const figure figures[] = {
         {"line_surface_m", r->line_surface_m, "m",
          "height of the hardening line at the surface, the lower of both faces"},
@@ -287,17 +220,17 @@ static void write_summary(writer *w, const cq_result *r) {
         {"steps", (double)r->steps, "1", "time steps accepted"},
         {"rejected", (double)r->rejected, "1", "time steps rejected"},
         {"cells", (double)r->cells, "1", "cells of steel and clay"}};
-    hid_t to = group(w, w->file, "summary");
+    hid_t to = cq_h5_group(w, w->file, "summary");
     if (r->temp_K != NULL) { /* NULL: interrupted before the answer */
         const hsize_t crossings = r->crossings_n;
         put_figures(w, to, figures, sizeof figures / sizeof figures[0]);
-        put(w, to, "crossings_m", 1, &crossings, r->crossings_m, "m", "heights at which martensite crosses one half",
-            "crossing");
-        put_text(w, to, "verdict", cq_verdict_words(r->verdict), "what kind of blade came out");
+        cq_h5_put(w, to, "crossings_m", 1, &crossings, r->crossings_m, "m",
+                  "heights at which martensite crosses one half", "crossing");
+        cq_h5_text(w, to, "verdict", cq_verdict_words(r->verdict), "what kind of blade came out");
         put_spot(w, to, "edge", &r->edge, "1 mm above the edge flat on the mid-plane; face of a plate or round");
         put_spot(w, to, "body", &r->body, "mid-height on the mid-plane; middle of a plate or round");
         put_spot(w, to, "spine", &r->spine, "1 mm below the spine flat on the mid-plane");
-        hid_t film = group(w, to, "film");
+        hid_t film = cq_h5_group(w, to, "film");
         put_film(w, film, "edge", &r->film_edge);
         put_film(w, film, "body", &r->film_body);
         put_film(w, film, "spine", &r->film_spine);
@@ -308,8 +241,8 @@ static void write_summary(writer *w, const cq_result *r) {
 }
 
 /* All that differs between two runs of the same plan, or between two machines. */
-static void write_provenance(writer *w, const cq_result *r) {
-    hid_t to = group(w, w->file, "provenance");
+static void write_provenance(cq_h5 *w, const cq_result *r) {
+    hid_t to = cq_h5_group(w, w->file, "provenance");
     char when[64], hdf5[64];
     unsigned major, minor, release;
     const time_t now = time(NULL);
@@ -318,11 +251,11 @@ static void write_provenance(writer *w, const cq_result *r) {
     strftime(when, sizeof when, "%Y-%m-%dT%H:%M:%SZ", &utc);
     H5get_libversion(&major, &minor, &release);
     snprintf(hdf5, sizeof hdf5, "HDF5 %u.%u.%u", major, minor, release);
-    put_text(w, to, "program", "clayquench " CQ_VERSION, "program and version");
-    put_text(w, to, "library", hdf5, "library that wrote this file");
-    put_text(w, to, "written", when, "when, UTC");
-    put_text(w, to, "plan_file", r->plan->file, "where the plan was read from");
-    put(w, to, "core_s", 0, NULL, &r->core_s, "s", "processor time of the time loop", "");
+    cq_h5_text(w, to, "program", "clayquench " CQ_VERSION, "program and version");
+    cq_h5_text(w, to, "library", hdf5, "library that wrote this file");
+    cq_h5_text(w, to, "written", when, "when, UTC");
+    cq_h5_text(w, to, "plan_file", r->plan->file, "where the plan was read from");
+    cq_h5_put(w, to, "core_s", 0, NULL, &r->core_s, "s", "processor time of the time loop", "");
     H5Gclose(to);
 }
 
@@ -335,39 +268,9 @@ const char *cq_result_trace_name(const cq_result *result, size_t t, char to[CQ_T
     return to;
 }
 
-static cq_status file_fault(cq_error *error, const char *path, const char *what) {
-    cq_complaint c;
-    memset(&c, 0, sizeof c);
-    c.status = CQ_ERR_FILE;
-    snprintf(c.file, sizeof c.file, "%.255s", path);
-    snprintf(c.found, sizeof c.found, "%s", what);
-    return cq_error_add(error, &c);
-}
-
-/* The finished file as bytes. The file is built in memory: a full disk met inside HDF5 would leave it open and
- * unusable. */
-static char *image_of(writer *w, size_t *length) {
-    note(w, H5Fflush(w->file, H5F_SCOPE_LOCAL));
-    const ssize_t size = w->failed ? -1 : H5Fget_file_image(w->file, NULL, 0);
-    char *image = size > 0 ? cq_memory_zero((size_t)size, 1) : NULL;
-    if (image == NULL || H5Fget_file_image(w->file, image, (size_t)size) < 0) {
-        cq_memory_free(image);
-        return NULL;
-    }
-    *length = (size_t)size;
-    return image;
-}
-
-static void write_all(writer *w, const cq_result *result) {
-    const int version = RESULT_VERSION;
-    attribute_text(w, w->file, "format", "clayquench-result");
-    hid_t space = H5Screate(H5S_SCALAR),
-          attribute = H5Acreate2(w->file, "version", H5T_NATIVE_INT, space, H5P_DEFAULT, H5P_DEFAULT);
-    note(w, attribute < 0 ? -1 : H5Awrite(attribute, H5T_NATIVE_INT, &version));
-    if (attribute >= 0) {
-        H5Aclose(attribute);
-    }
-    H5Sclose(space);
+static void write_all(cq_h5 *w, const cq_result *result) {
+    cq_h5_attribute(w, w->file, "format", "clayquench-result");
+    cq_h5_attribute_number(w, w->file, "version", RESULT_VERSION);
     write_texts(w, result->plan);
     write_grid(w, result->grid);
     write_frames(w, result);
@@ -378,76 +281,36 @@ static void write_all(writer *w, const cq_result *result) {
 }
 
 cq_status cq_result_write_h5(const cq_result *result, const char *folder, cq_error *error) {
-    enum { GROW_BY = 1 << 20 };
     char path[4096];
     snprintf(path, sizeof path, "%.4000s/result.h5", folder);
-    H5E_auto2_t before_call;
-    void *before_data;
-    H5Eget_auto2(H5E_DEFAULT, &before_call, &before_data);
-    H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
-    writer w = {.failed = false};
-    hid_t creation = H5Pcreate(H5P_FILE_CREATE), access = H5Pcreate(H5P_FILE_ACCESS);
-    H5Pset_obj_track_times(creation, false);
-    H5Pset_fapl_core(access, GROW_BY, false);
-    w.plain = H5Pcreate(H5P_DATASET_CREATE);
-    H5Pset_obj_track_times(w.plain, false);
-    w.file = H5Fcreate("result.h5", H5F_ACC_TRUNC, creation, access); /* a name only: nothing is opened on disk */
-    w.failed = w.file < 0;
+    cq_h5 w;
     size_t length = 0;
-    char *image = NULL;
+    cq_h5_begin(&w);
     if (!w.failed) {
         write_all(&w, result);
-        image = image_of(&w, &length);
-        H5Fclose(w.file);
     }
-    H5Pclose(access);
-    H5Pclose(creation);
-    H5Pclose(w.plain);
-    H5Eset_auto2(H5E_DEFAULT, before_call, before_data);
+    char *image = cq_h5_image(&w, &length);
+    cq_h5_end(&w);
     const cq_status status = image == NULL ? cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "result.h5")
                                            : cq_file_write(path, image, length, error);
     cq_memory_free(image);
     return status;
 }
 
-/* What the root says of itself; format stays "" and version 0 where it says nothing of the expected kind. */
-static void read_marks(hid_t file, char format[64], int *version) {
-    hid_t a = H5Aopen(file, "format", H5P_DEFAULT), b = H5Aopen(file, "version", H5P_DEFAULT);
-    hid_t a_type = a < 0 ? -1 : H5Aget_type(a), b_type = b < 0 ? -1 : H5Aget_type(b);
-    hid_t a_space = a < 0 ? -1 : H5Aget_space(a), b_space = b < 0 ? -1 : H5Aget_space(b);
-    if (a_type >= 0 && H5Tget_class(a_type) == H5T_STRING && H5Tis_variable_str(a_type) == 0 &&
-        H5Tget_size(a_type) < 64 && H5Sget_simple_extent_npoints(a_space) == 1) {
-        H5Aread(a, a_type, format);
-    }
-    if (b_type >= 0 && H5Tget_class(b_type) == H5T_INTEGER && H5Sget_simple_extent_npoints(b_space) == 1) {
-        H5Aread(b, H5T_NATIVE_INT, version);
-    }
-    const hid_t opened[] = {a_type, b_type, a_space, b_space, a, b};
-    for (size_t n = 0; n < sizeof opened / sizeof opened[0]; n++) {
-        if (opened[n] >= 0) {
-            H5Idec_ref(opened[n]);
-        }
-    }
-}
-
 cq_status cq_result_check_file(const char *path, cq_error *error) {
-    H5E_auto2_t before_call;
-    void *before_data;
+    cq_h5_silence silence;
     char format[64] = "";
     int version = 0;
     if (access(path, R_OK) != 0) {
-        char what[160];
-        snprintf(what, sizeof what, "cannot be read: %s", strerror(errno));
-        return file_fault(error, path, what);
+        return cq_file_fault(error, path, "cannot be read", errno);
     }
-    H5Eget_auto2(H5E_DEFAULT, &before_call, &before_data);
-    H5Eset_auto2(H5E_DEFAULT, NULL, NULL);
-    hid_t file = H5Fopen(path, H5F_ACC_RDONLY, H5P_DEFAULT);
+    cq_h5_silence_begin(&silence);
+    hid_t file = cq_h5_open(path);
     if (file >= 0) {
-        read_marks(file, format, &version);
+        cq_h5_read_marks(file, format, &version);
         H5Fclose(file);
     }
-    H5Eset_auto2(H5E_DEFAULT, before_call, before_data);
+    cq_h5_silence_end(&silence);
     if (strcmp(format, "clayquench-result") != 0 || version < 1) {
         return cq_error_say(error, CQ_ERR_FORMAT, "", "a complete result.h5 of clayquench", "", "%.150s is not one",
                             path);
