@@ -43,6 +43,7 @@ typedef struct cq_bath {
     /* gas */
     double gas_convection_W_m2K; /* still air: 14; 0 = natural convection law */
     double volume_m3;            /* 0 = large: the bath does not warm */
+    double heat_capacity_J_m3K;  /* by which a stated volume warms; 0 = water's or an oil's, of a table none */
 } cq_bath;
 
 #endif

@@ -44,7 +44,7 @@ typedef struct cq_card_clay {
     double conductivity_W_mK; /* at 700 K */
     size_t n;
     double *coat_m, *seconds; /* n each, rising coat_m, the fastest among them */
-    bool has_best;            /* a coat between none and the thickest is faster than both */
+    bool has_best;            /* a coat between none and the thickest is faster than both; in a gas never told */
     double best_m, best_s, bare_s;
     double even_m; /* from here on slower than bare; NaN if there is no best */
 } cq_card_clay;
@@ -52,22 +52,30 @@ typedef struct cq_card_clay {
 typedef struct cq_card_rank {
     const char *name;
     double at_K;
-    double t400_s; /* of the standard probe */
+    double t400_s;   /* of the standard probe */
+    double film_s;   /* how long a vapour film stands on it; NaN: none */
+    bool film;       /* at 705 degC its centre still cools as the film lets it */
+    double washed_s; /* a plate under the wish's coat of clay, 750 to 500 degC; NaN without clay */
     bool self;
 } cq_card_rank;
 
 typedef struct cq_bath_card {
     const char *name, *summary;
+    cq_bath_kind kind;
     double at_K, agitation_m_s;
     double plate_m;
+    const char *wash; /* clay of the ranks' second figure; NULL: none */
+    double wash_m;
     cq_card_curve curves[CQ_CARD_CURVES];
     size_t curves_n;
     cq_card_probe probe, silver;
     double grossmann_per_m; /* H = h/(2 k), h from the standard probe's rate at 705 degC, k 30 W/m/K */
+    double film_s;          /* how long a vapour film stands on that probe; NaN: none */
+    bool grossmann_film;    /* its centre still cooled as the film let it: H is the film's, not the wetted bath's */
     cq_card_clay clays[CQ_CARD_CLAYS];
     size_t clays_n;
     size_t ranks_n;
-    cq_card_rank *ranks; /* most severe first */
+    cq_card_rank *ranks; /* by the standard probe, most severe first */
     size_t cautions_n;
     const char *cautions[CQ_CARD_CAUTIONS];
     struct cq_arena *arena; /* owns every array above */

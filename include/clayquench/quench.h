@@ -129,7 +129,7 @@ typedef struct cq_result {
     size_t notices_n;
     cq_notice notices[32];
     size_t cautions_n;
-    const char *cautions[16];
+    const char *cautions[16], *cautions_brief[16]; /* gravest first; each in a few words too, for a full screen */
 } cq_result;
 
 typedef struct cq_run cq_run;

@@ -33,9 +33,9 @@ static const double ZERO_C = 273.15;
 static const double SATURATION_K = 373.15;
 static const double COLDEST_BATH_K = 253.15; /* brine; below, no water is liquid at 1 atm */
 static const double GAS_BELOW_K = 200.0;     /* how far below the gas its curve begins; a node lies on the gas itself */
-static const double LEAST_TRANSITION_K =
-    20.0;                             /* Tmin stands at least this far above the peak: hot baths, negative shifts */
-static const double CONTACT_S = 5e-3; /* for gas and tables, where cover only fades the emissivity */
+static const double LEAST_TRANSITION_K = 20.0; /* Tmin stands at least this far above the peak: hot baths, negative
+                                                * shifts; chosen here */
+static const double CONTACT_S = 5e-3; /* for gas and tables, where cover only fades the emissivity; chosen here */
 
 struct cq_flux_law {
     cq_bath bath;

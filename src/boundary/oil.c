@@ -8,12 +8,14 @@
  *     nucleate     q = q_conv + (q_peak - q_conv(T_peak)) n B/(1 + (n - 1) B), B = s^2 (3 - 2 s),
  *                  s = (T - T_boil)/(T_peak - T_boil)                                      T_boil <= T <= T_peak    (4)
  *     convection   q_conv = h_conv (T - Tb)                                                            T <= T_boil  (5)
- * (4) is spread because light fractions boil first; n is the factor of nucleate boiling, 1 by default.
+ * (4) is spread because light fractions boil first, its shape B chosen here for its quiet ends; n is the factor of
+ * nucleate boiling, 1 by default. (2) is flux.c's; (1), (3) and (5) only say what the figures mean.
  *
  * A bath of another temperature: peak and film fall with the subcooling through (T - Tb); the blanket ends colder by
- * 0.14 K per K, Henry's form with an oil's properties; still convection goes with viscosity to the power -1/4, a
- * laminar plume's. A stream along the face adds to convection and to the liquid side of the blanket; peak and T_rew
- * keep their still values. What the surface is made of does not move T_rew: no data say how an oil wets clay.
+ * 0.14 K per K, Henry's form with an oil's properties; still convection goes with viscosity to the power -1/4, that of
+ * laminar natural convection at a high Prandtl number [incropera2007] (9.27), from memory. A stream along the face adds
+ * to convection and to the liquid side of the blanket; peak and T_rew keep their still values. What the surface is made
+ * of does not move T_rew: no data say how an oil wets clay.
  */
 #include "boundary/oil.h"
 
@@ -22,9 +24,9 @@
 
 #include <math.h>
 
-static const double REFERENCE_K = 313.15;
+static const double REFERENCE_K = 313.15;   /* at which oils are tested [astm-d6200], from memory */
 static const double REWETTING_PER_K = 0.14; /* 0.42 [(e_oil/e_steel) h_fg/(c_w 100 K)]^0.6 [henry1974], from memory */
-static const double LEAST_SPAN_K = 10.0;
+static const double LEAST_SPAN_K = 10.0;    /* between the parts of a curve; chosen here, only against steps */
 
 double cq_oil_viscosity(double at_40_m2_s, double at_100_m2_s, double temp_K) {
     const double mm2 = 1e6, T_40 = 313.15, T_100 = 373.15;

@@ -133,24 +133,21 @@ static cq_status gather(shelf *s, const char *step, cq_bath_wish *wish, cq_clay 
     return CQ_OK;
 }
 
+static const char *stem_of(int picture) {
+    return cq_bath_picture_stem((cq_bath_picture)picture);
+}
+
+static cq_status draw(const void *card, int picture, cq_picture_format format, unsigned char **bytes, size_t *length,
+                      cq_error *error) {
+    (void)error;
+    return cq_bath_picture_draw(card, (cq_bath_picture)picture, format, bytes, length);
+}
+
 static cq_status write_folder(const cq_bath_card *card, const char *json, const char *folder, cq_error *error) {
-    char path[4096];
-    cq_status status = CQ_OK;
-    snprintf(path, sizeof path, "%.4000s/bath.json", folder);
-    status = cq_folder_make(folder, error);
-    status = status < 0 ? status : cq_file_write(path, json, strlen(json), error);
-    for (int n = 0; n < CQ_BATH_PICTURES * CQ_FORMATS && status >= 0; n++) {
-        const cq_bath_picture picture = (cq_bath_picture)(n / CQ_FORMATS);
-        const cq_picture_format format = (cq_picture_format)(n % CQ_FORMATS);
-        unsigned char *bytes = NULL;
-        size_t length = 0;
-        snprintf(path, sizeof path, "%.4000s/%s.%s", folder, cq_bath_picture_stem(picture),
-                 cq_format_extension(format));
-        status = cq_bath_picture_draw(card, picture, format, &bytes, &length);
-        status = status < 0 ? status : cq_file_write(path, bytes, length, error);
-        cq_text_free((char *)bytes);
-    }
-    return status;
+    cq_status status = cq_folder_make(folder, error);
+    status = status < 0 ? status : cq_output_json(folder, "bath", json, error);
+    return status < 0 ? status
+                      : cq_output_pictures(folder, &(cq_gallery){CQ_BATH_PICTURES, stem_of, draw, card}, error);
 }
 
 static cq_status tell(const cq_call *call, const cq_bath_card *card, cq_unit_system units, cq_error *error) {
@@ -182,6 +179,7 @@ static int run(const cq_call *call) {
     if (!write_step(call, step)) {
         return CQ_EXIT_USAGE;
     }
+    cq_interrupt_watch();
     cq_error error = CQ_ERROR_INIT;
     shelf s = {.n = 0};
     cq_bath_wish wish;

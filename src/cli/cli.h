@@ -74,6 +74,19 @@ const cq_search *cq_search_default(void);
  * name (of `kind`, or any if NULL); else itself, so that reading it complains. `path` holds 512 bytes. */
 const char *cq_path_of(const char *word, const char *kind, char *path);
 
+/* output.c: into a folder that is there. Each file is complete or absent. */
+cq_status cq_output_json(const char *folder, const char *stem, const char *json, cq_error *error);
+/* Pictures of one kind. `draw` returns CQ_ERR_ARGUMENT where there is nothing to show: the picture is left out, and one
+ * left there by an earlier run is taken away. */
+typedef struct cq_gallery {
+    int n;
+    const char *(*stem)(int picture);
+    cq_status (*draw)(const void *of, int picture, cq_picture_format format, unsigned char **bytes, size_t *length,
+                      cq_error *error);
+    const void *of;
+} cq_gallery;
+cq_status cq_output_pictures(const char *folder, const cq_gallery *gallery, cq_error *error); /* Ctrl-C stops it */
+
 /* progress.c: a bar on a terminal's stderr, and a clean stop on Ctrl-C. */
 void cq_interrupt_watch(void);
 bool cq_interrupted(void);

@@ -3,7 +3,6 @@
 
 #include <clayquench/report.h>
 #include <stdio.h>
-#include <string.h>
 
 enum { JSON, FOLDER, UNITS, QUIET };
 static const cq_option options[] = {
@@ -14,50 +13,19 @@ static const cq_option options[] = {
     {0},
 };
 
-/* Draw every picture in every format. A picture that does not apply (a plate has no section to show) is left out, and
- * one left there by an earlier run is taken away so that the folder never mixes two runs. */
-static cq_status write_pictures(const cq_result *result, const char *folder, cq_error *error) {
-    for (int picture = 0; picture < CQ_PICTURES; picture++) {
-        for (int format = 0; format < CQ_FORMATS; format++) {
-            if (cq_interrupted()) {
-                return CQ_ERR_CANCELLED;
-            }
-            char path[4096];
-            if (snprintf(path, sizeof path, "%s/%s.%s", folder, cq_picture_stem((cq_picture)picture),
-                         cq_format_extension((cq_picture_format)format)) >= (int)sizeof path) {
-                return cq_error_say(error, CQ_ERR_FILE, "", "a shorter path", NULL, "'%.100s...' is too long", folder);
-            }
-            unsigned char *bytes = NULL;
-            size_t length = 0;
-            cq_status status =
-                cq_picture_draw(result, (cq_picture)picture, (cq_picture_format)format, &bytes, &length, error);
-            if (status == CQ_ERR_ARGUMENT) {
-                remove(path);
-                continue;
-            }
-            if (status >= 0) {
-                status = cq_file_write(path, bytes, length, error);
-            }
-            cq_text_free((char *)bytes);
-            if (status < 0) {
-                return status;
-            }
-        }
-    }
-    return CQ_OK;
+static const char *stem_of(int picture) {
+    return cq_picture_stem((cq_picture)picture);
+}
+
+static cq_status draw(const void *result, int picture, cq_picture_format format, unsigned char **bytes, size_t *length,
+                      cq_error *error) {
+    return cq_picture_draw(result, (cq_picture)picture, format, bytes, length, error);
 }
 
 static cq_status write_folder(const cq_result *result, const char *json, const char *folder, cq_error *error) {
     cq_status status = cq_result_write(result, folder, error);
-    if (status < 0) {
-        return status;
-    }
-    char path[4096];
-    if (snprintf(path, sizeof path, "%s/summary.json", folder) >= (int)sizeof path) {
-        return cq_error_say(error, CQ_ERR_FILE, "", "a shorter path", NULL, "'%.100s...' is too long", folder);
-    }
-    status = cq_file_write(path, json, strlen(json), error);
-    return status < 0 ? status : write_pictures(result, folder, error);
+    status = status < 0 ? status : cq_output_json(folder, "summary", json, error);
+    return status < 0 ? status : cq_output_pictures(folder, &(cq_gallery){CQ_PICTURES, stem_of, draw, result}, error);
 }
 
 /* The answer of a finished run: on stdout, and in the folder if one was named. */

@@ -105,38 +105,21 @@ static cq_status make_card(cq_steel_card **card, const cq_plan *plan, cq_error *
 
 /* ---- telling ----------------------------------------------------------------------------------------------------- */
 
-static cq_status write_picture(const cq_steel_card *card, cq_card_picture picture, cq_picture_format format,
-                               const char *folder, cq_error *error) {
-    char path[4096];
-    if (snprintf(path, sizeof path, "%s/%s.%s", folder, cq_card_picture_stem(picture), cq_format_extension(format)) >=
-        (int)sizeof path) {
-        return cq_error_say(error, CQ_ERR_FILE, "", "a shorter path", NULL, "'%.100s...' is too long", folder);
-    }
-    unsigned char *bytes = NULL;
-    size_t length = 0;
-    cq_status status = cq_card_picture_draw(card, picture, format, &bytes, &length);
-    if (status >= 0) {
-        status = cq_file_write(path, bytes, length, error);
-    }
-    cq_text_free((char *)bytes);
-    return status;
+static const char *stem_of(int picture) {
+    return cq_card_picture_stem((cq_card_picture)picture);
+}
+
+static cq_status draw(const void *card, int picture, cq_picture_format format, unsigned char **bytes, size_t *length,
+                      cq_error *error) {
+    (void)error;
+    return cq_card_picture_draw(card, (cq_card_picture)picture, format, bytes, length);
 }
 
 static cq_status write_folder(const cq_steel_card *card, const char *json, const char *folder, cq_error *error) {
-    char path[4096];
-    if (snprintf(path, sizeof path, "%s/card.json", folder) >= (int)sizeof path) {
-        return cq_error_say(error, CQ_ERR_FILE, "", "a shorter path", NULL, "'%.100s...' is too long", folder);
-    }
     cq_status status = cq_folder_make(folder, error);
-    status = status < 0 ? status : cq_file_write(path, json, strlen(json), error);
-    for (int picture = 0; picture < CQ_CARD_PICTURES; picture++) {
-        for (int format = 0; format < CQ_FORMATS && status >= 0; format++) {
-            status = cq_interrupted()
-                         ? CQ_ERR_CANCELLED
-                         : write_picture(card, (cq_card_picture)picture, (cq_picture_format)format, folder, error);
-        }
-    }
-    return status;
+    status = status < 0 ? status : cq_output_json(folder, "card", json, error);
+    return status < 0 ? status
+                      : cq_output_pictures(folder, &(cq_gallery){CQ_CARD_PICTURES, stem_of, draw, card}, error);
 }
 
 static cq_status tell(const cq_call *call, const cq_steel_card *card, cq_unit_system units, cq_error *error) {

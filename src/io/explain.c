@@ -84,11 +84,12 @@ static const struct {
     {"grossmann_H_in",
      "of a bath: severity H = h/(2 k) per inch, h from the standard probe's rate as it falls through 705 °C, k "
      "30 W/m/K; for ranking only"},
-    {"severity", "of a bath: it and the shipped ones, still and at their own temperatures, by the standard probe's "
-                 "seconds to 400 °C"},
+    {"severity",
+     "of a bath: it and the shipped ones, still and at their own temperatures, by the standard probe's "
+     "seconds to 400 °C; where film_at_705_C is true the film decides that order, under thin clay washed_s"},
     {"fastest", "of a clay in a bath: the thickness under which a 3 mm plate falls fastest from 750 to 500 °C, its "
                 "resistance, its "
-                "seconds and its gain over bare steel; null if none gains a twentieth"},
+                "seconds and its gain over bare steel; null if none gains a twentieth, and in a gas"},
     {"slower_from_mm", "of a clay in a bath: from this thickness on it cools slower than bare steel"},
     {"notices", "what the run noticed: code, count, sentence"},
     {"cautions", "what to mind with this bath, clay and timeline"},
@@ -144,6 +145,19 @@ static const struct {
     {"table-range", "notice: faces were hotter or colder than the table of a bath goes; its end value was held there"},
     {"clay-dried", "notice: wet clay thicknesses were multiplied by the drying factor"},
     {"face-balance", "notice: the temperature of an outer face was not found to full precision"},
+    {"bath-warmed", "notice: what the blade gave off warmed a bath of a stated volume by 1 K or more"},
+    {"bath-range",
+     "notice: a bath of a stated volume warmed beyond the range of its description: the law was carried on"},
+    {"bath-boils", "notice: a bath of water came to the boil; more heat was taken to make steam"},
+    {"clay-lost", "notice: a patch of clay fell off as the plan says"},
+    {"clay-not-lost", "notice: a patch of clay was to fall off after the end of the last step, and stayed on"},
+    {"no-clay-there", "notice: a patch was to fall off where there is no clay"},
+    {"wet-blade", "notice: water clung to a blade pulled from water and boiled off in the air"},
+    {"washed_s", "of a bath's severity: seconds a 3 mm plate under 0.05 mm of clay takes from 750 to 500 °C"},
+    {"film_s", "of a bath: how long a vapour film stands on the bare standard probe; null: none"},
+    {"film_at_705_C",
+     "of a bath: the standard probe's centre still cools as its vapour film lets it when it falls through 705 °C, so "
+     "that grossmann_H_in is the film's"},
     {"history-cut", "notice: memory ran short and temperature histories are incomplete"},
 };
 enum { WORDS_N = sizeof WORDS / sizeof WORDS[0] };

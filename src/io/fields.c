@@ -229,7 +229,8 @@ const cq_field CQ_FIELDS[] = {
            "is in"),
     QUANTITY(STEP, "speed", SPEED, 0.005, 10.0, 0.5, EVERY, 0, cq_step_plan, speed_m_s, "speed of the entry"),
     QUANTITY(STEP, "volume", VOLUME, 1e-4, 100.0, NONE, EVERY, 0, cq_step_plan, bath.volume_m3,
-             "of the bath, which then warms by what the blade gives off over its length; absent: large"),
+             "of the bath, which then warms by what the blade gives off over its length and is as warm as it was left "
+             "when a later step says the same of it; absent: large"),
     QUANTITY(STEP, "depth", LENGTH, 0.01 * MM, 200 * MM, NONE, EVERY, 0, cq_step_plan, depth_m,
              "only this much from the edge is wetted, the rest is in still air at 20 °C; absent: all"),
     CHOICE(BATH, "kind", EVERY, BATH_KINDS, NULL, cq_bath, kind, "what law takes the heat"),
@@ -265,6 +266,11 @@ const cq_field CQ_FIELDS[] = {
     QUANTITY(BATH, "scale-heat-capacity", HEAT_CAPACITY, 1e5, 1e7, 4.4e6, BOILING | OIL, 0, cq_bath,
              scale_heat_capacity_J_m3K, "heat capacity of that scale"),
     QUANTITY(BATH, "volume", VOLUME, 1e-4, 100.0, NONE, EVERY, 0, cq_bath, volume_m3, "the same as a step's volume"),
+    QUANTITY(
+        BATH, "heat-capacity", HEAT_CAPACITY, 1e5, 1e7, NONE, BOILING | OIL | TABULATED, 0, cq_bath,
+        heat_capacity_J_m3K,
+        "heat capacity per volume, by which a bath of a stated volume warms; absent: of water 4.17, less with salt, "
+        "of an oil 1.8 MJ/m^3/K; a table with a volume must say it"),
     QUANTITY(
         BATH, "salt", SHARE, 0.0, 0.20, 0.0, BOILING, 0, cq_bath, salt,
         "common salt in the water, by mass: raises the rewetting temperature by 150 K per per cent and the peak flux "

@@ -90,3 +90,14 @@ cq_status cq_run_lose(cq_run *run, const cq_lost_plan *lost, cq_error *error) {
                   1e3 * lost->to_m, run->heat->time_s);
     return CQ_OK;
 }
+
+/* After the plan's steps: the clay of these stays on for good, in the air too. */
+void cq_run_notice_not_lost(cq_run *run) {
+    for (size_t n = run->lost_next; n < run->plan->lost_n; n++) {
+        const cq_lost_plan *lost = &run->plan->lost[n];
+        cq_run_notice(run, "clay-not-lost", 1,
+                      "the patch from %.3g to %.3g mm was to fall off at %.4g s, after the steps' end at %.3g s: it "
+                      "stays on",
+                      1e3 * lost->from_m, 1e3 * lost->to_m, lost->after_s, run->result.end_time_s);
+    }
+}

@@ -50,14 +50,20 @@ void cq_run_notice_outside(cq_run *run, size_t plan_step) {
     run->outside.times = 0;
 }
 
-static void caution(cq_run *run, const char *sentence) {
+/* One caution: its sentence, and the same in a few words for a screen that is full. */
+typedef struct caution {
+    const char *sentence, *brief;
+} caution;
+
+static void add_caution(cq_run *run, const caution *c) {
     cq_result *r = &run->result;
     if (r->cautions_n < sizeof r->cautions / sizeof r->cautions[0]) {
-        r->cautions[r->cautions_n++] = sentence;
+        r->cautions_brief[r->cautions_n] = c->brief;
+        r->cautions[r->cautions_n++] = c->sentence;
     }
 }
 
-/* What a plan's timeline holds that can hurt. */
+/* What a timeline holds that can hurt, each bath at the hottest it got. */
 typedef struct hazards {
     bool water, oil;
     bool at_flash, near_flash; /* an oil at its flash point, or within 28 K of it */
@@ -70,48 +76,78 @@ static bool is_oil(const cq_bath *b) {
            (b->name != NULL && (strstr(b->name, "oil") != NULL || strstr(b->name, "canola") != NULL));
 }
 
-static hazards hazards_of(const cq_plan *plan) {
+static hazards hazards_of(const cq_run *run) {
     const double near_K = 28.0, steam_K = 373.15; /* 28 K (50 degF): 29 CFR 1910.126 */
+    const cq_plan *plan = run->plan;
     const bool clay = plan->coat.n > 0 || plan->coat.edge_m > 0.0 || plan->coat.spine_m > 0.0;
     hazards h = {false};
     for (size_t s = 0; s < plan->steps_n; s++) {
-        const cq_step_plan *step = &plan->steps[s];
-        const bool oil = is_oil(&step->bath);
-        h.at_flash = h.at_flash || (step->bath.flash_K > 0.0 && step->at_K >= step->bath.flash_K);
-        h.near_flash = h.near_flash || (step->bath.flash_K > 0.0 && step->at_K > step->bath.flash_K - near_K);
-        h.water_into_hot = h.water_into_hot || (step->bath.kind != CQ_BATH_GAS && step->at_K > steam_K &&
+        const cq_bath *bath = &plan->steps[s].bath;
+        const double hottest_K = run->baths[s].hottest_K > 0.0 ? run->baths[s].hottest_K : plan->steps[s].at_K;
+        const bool oil = is_oil(bath);
+        h.at_flash = h.at_flash || (bath->flash_K > 0.0 && hottest_K >= bath->flash_K);
+        h.near_flash = h.near_flash || (bath->flash_K > 0.0 && hottest_K > bath->flash_K - near_K);
+        h.water_into_hot = h.water_into_hot || (bath->kind != CQ_BATH_GAS && hottest_K > steam_K &&
                                                 (h.water || (clay && !plan->coat_fired)));
         h.water_into_oil = h.water_into_oil || (oil && h.water);
-        h.water = h.water || step->bath.kind == CQ_BATH_BOILING;
+        h.water = h.water || bath->kind == CQ_BATH_BOILING;
         h.oil = h.oil || oil;
     }
     return h;
 }
 
+#define AT_HAND "Submerge fast and whole; a lid and a class B extinguisher at hand, no water in or under it."
+#define BURNS "Hot oil burns: keep the bath at least 28 °C (50 °F) below its flash point (29 CFR 1910.126). " AT_HAND
+#define FLASHES                                                                                                        \
+    "Water or damp clay carried into a bath above 100 °C (212 °F) flashes to steam and throws the bath: dry blade "  \
+    "and "                                                                                                             \
+    "clay through first."
+#define SINKS                                                                                                          \
+    "Water carried into oil sinks under it and erupts under the next hot blade: dry blade and clay before the oil, "   \
+    "look for water at the bottom of the tank."
+
+static const caution AT_FLASH = {
+    "An oil bath is at or above its flash point: hot steel will set it alight. Do not quench: 29 CFR 1910.126 "
+    "keeps a bath at least 28 °C (50 °F) below it. A lid and a class B extinguisher at hand, no water in or under it.",
+    "oil at its flash point: do not quench"};
+static const caution NEAR_FLASH = {
+    "An oil bath comes within 28 °C (50 °F) of its flash point, where 29 CFR 1910.126 asks for an alarm: a "
+    "colder bath, or more of it, before hot steel goes in. " AT_HAND,
+    "oil near its flash point: cool it"};
+static const caution OIL = {BURNS, "hot oil burns: lid, class B extinguisher"};
+/* Water with oil or heat; [in hot][into oil], alone beside an oil that is near its flash point. */
+static const caution WATER[2][2] = {
+    {{NULL, NULL}, {SINKS, "no water into oil"}},
+    {{FLASHES, "no damp clay or water into a hot bath"}, {FLASHES " " SINKS, "no water or damp clay into oil"}}};
+/* The same together with the oil's own caution. */
+static const caution WET_OIL[2][2] = {
+    {{NULL, NULL}, {SINKS " " BURNS, "hot oil burns, and erupts with water in it"}},
+    {{FLASHES " " BURNS, "hot oil burns, and erupts with water in it"},
+     {FLASHES " What sinks erupts later: look for water at the bottom of the tank. " BURNS,
+      "hot oil burns, and erupts with water in it"}}};
+static const caution STEAM = {"Steam and spitting water scald: gloves, apron and face shield (29 CFR 1910.133, ANSI "
+                              "Z87.1), nobody beside the bath.",
+                              "steam scalds: gloves, face shield"};
+static const caution BRITTLE = {"Brittle as quenched, steel can fly apart: eye protection on, temper at once.",
+                                "eye protection, temper at once"};
+static const caution SILICA = {"Mixing and scraping clay frees crystalline silica dust: wet methods or a respirator "
+                               "(29 CFR 1910.1053, HSE EH40).",
+                               "silica dust: respirator"};
+static const caution ESTIMATE = {"This is an estimate, not a clearance: cracks and warps are not foreseen here. Local "
+                                 "codes and licensed practice come first.",
+                                 "this is an estimate, not a clearance"};
+
+/* Fire first; water that gets into a bath is told together with the oil where that is not about to burn. */
 static void caution_oil(cq_run *run, const hazards *h) {
-    if (h->at_flash) {
-        caution(run, "An oil of this plan is at or above its flash point: hot steel will set it alight. Do not quench. "
-                     "29 CFR 1910.126 "
-                     "keeps a bath at least 28 °C (50 °F) below it.");
-    } else if (h->near_flash) {
-        caution(run, "An oil of this plan is within 28 °C (50 °F) of its flash point, where 29 CFR 1910.126 asks for "
-                     "an alarm: cool the "
-                     "bath before hot steel goes in.");
+    const bool wet = h->water_into_hot || h->water_into_oil;
+    if (h->at_flash || h->near_flash) {
+        add_caution(run, h->at_flash ? &AT_FLASH : &NEAR_FLASH);
+    } else if (h->oil) {
+        add_caution(run, wet ? &WET_OIL[h->water_into_hot][h->water_into_oil] : &OIL);
+        return;
     }
-    if (h->water_into_hot) {
-        caution(run, "Water or damp clay carried into a bath above 100 °C (212 °F) flashes to steam and throws the "
-                     "bath: dry the clay "
-                     "through, and never go from water into hot oil wet.");
-    }
-    if (h->water_into_oil) {
-        caution(run, "Water carried into oil sinks under it and erupts under the next hot blade: dry blade and clay "
-                     "before the oil, and "
-                     "look for water at the bottom of the tank.");
-    }
-    if (h->oil) {
-        caution(run, "Hot oil burns: submerge the blade fast and whole, keep the bath at least 28 °C (50 °F) below its "
-                     "flash point "
-                     "(29 CFR 1910.126), no water in or under it, a lid and a class B extinguisher at hand.");
+    if (wet) {
+        add_caution(run, &WATER[h->water_into_hot][h->water_into_oil]);
     }
 }
 
@@ -119,19 +155,16 @@ static void caution_oil(cq_run *run, const hazards *h) {
  * first. */
 void cq_run_cautions(cq_run *run) {
     const cq_plan *plan = run->plan;
-    const hazards h = hazards_of(plan);
+    const hazards h = hazards_of(run);
     caution_oil(run, &h);
     if (h.water) {
-        caution(run, "Steam and spitting water scald: gloves, apron and face shield (29 CFR 1910.133, ANSI Z87.1), "
-                     "nobody beside the bath.");
+        add_caution(run, &STEAM);
     }
     if (run->transforming && run->soaks[0].soak.austenite > 1e-3) {
-        caution(run, "Brittle as quenched, steel can fly apart: eye protection on, temper at once.");
+        add_caution(run, &BRITTLE);
     }
     if (plan->coat.n > 0 || plan->coat.edge_m > 0.0 || plan->coat.spine_m > 0.0) {
-        caution(run, "Mixing and scraping clay frees crystalline silica dust: wet methods or a respirator (29 CFR "
-                     "1910.1053, HSE EH40).");
+        add_caution(run, &SILICA);
     }
-    caution(run, "This is an estimate, not a clearance: cracks and warps are not foreseen here. Local codes and "
-                 "licensed practice come first.");
+    add_caution(run, &ESTIMATE);
 }

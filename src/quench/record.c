@@ -170,8 +170,8 @@ static void record_rates(cq_run *run, double dt_s) {
 
 /* Height of each place whose film is told: the later of its two faces counts. */
 static void record_film(cq_run *run, cq_film *film, double at_m) {
-    if (run->step->bath.kind != CQ_BATH_BOILING) {
-        return; /* out of the water a film neither stands nor collapses */
+    if (run->step->bath.kind != CQ_BATH_BOILING && run->step->bath.kind != CQ_BATH_OIL) {
+        return; /* out of the liquid a film neither stands nor collapses */
     }
     const cq_grid *g = run->grid;
     int row = 0;

@@ -36,6 +36,9 @@ static cq_status create_heat(cq_run *run, cq_error *error) {
     if (status == CQ_OK) {
         status = cq_run_faces_create(run);
     }
+    if (status == CQ_OK) {
+        status = cq_run_warming_create(run);
+    }
     if (status == CQ_OK && run->clay_n == 0 && run->plan->coat.n > 0 && run->plan->clay.heat_capacity_J_m3K.n == 0) {
         return cq_error_say(error, CQ_ERR_ARGUMENT, "clay.mix", "a mix for the coat", "", "none");
     }
@@ -98,6 +101,7 @@ void cq_run_free(cq_run *run) {
     cq_flux_law_free(run->air);
     cq_flux_law_free(run->before);
     cq_memory_free(run->wetting);
+    cq_memory_free(run->baths);
     cq_run_soaks_free(run);
     cq_heat_free(run->heat);
     cq_grid_free(run->grid);
@@ -450,6 +454,8 @@ cq_status cq_run_go(cq_run *run, const cq_observer *observer, cq_error *error) {
                           r->end_time_s);
         }
     }
+    cq_run_notice_warmth(run);
+    cq_run_notice_not_lost(run);
     if (run->heat->closures_failed > 0) {
         cq_run_notice(
             run, "face-balance", run->heat->closures_failed,

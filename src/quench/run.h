@@ -25,6 +25,12 @@ typedef struct cq_run_wetting {
     double water_J_m; /* heat that water carried in the clay still takes */
 } cq_run_wetting;
 
+/* How warm a plan step's bath was found, at its hottest and when it was left; 0: not entered. */
+typedef struct cq_run_bath {
+    double found_K, hottest_K, left_K;
+    bool boiled; /* water held short of boiling: more heat went into steam */
+} cq_run_bath;
+
 struct cq_run {
     const cq_plan *plan;
     cq_run_options options;
@@ -57,13 +63,15 @@ struct cq_run {
     cq_run_wetting *wetting;     /* per end */
     bool sweeping, drying;       /* some end is being swept, carries water */
     double swept_until_s;
-    const cq_step_plan *step, *last_bath; /* the present step, the last one in a liquid */
-    cq_step_plan after;                   /* still air after the plan's steps */
-    double bath_K, step_bath_K,
-        step_heat_out_J_m; /* the liquid now and when it was entered; heat given off until then */
-    cq_flux_face *faces;   /* per end */
-    double *coat_m;        /* per end: clay over that face */
-    double *film_m2K_W;    /* per end: thin coat's resistance, without scale */
+    const cq_step_plan *step; /* the present step */
+    cq_step_plan after;       /* still air after the plan's steps */
+    cq_run_bath *baths;       /* per plan step */
+    double bath_K;            /* the liquid now */
+    double bath_begin_K, begin_heat_out_J_m,
+        dry_heat_J_m;    /* when it was entered; heat given off until then, and to the air since then */
+    cq_flux_face *faces; /* per end */
+    double *coat_m;      /* per end: clay over that face */
+    double *film_m2K_W;  /* per end: thin coat's resistance, without scale */
     /* bookkeeping */
     double content_start_J_m;
     bool entered_bath;
@@ -122,7 +130,7 @@ cq_status cq_run_law_of(const cq_run *run, const cq_step_plan *step, cq_flux_law
 void cq_run_dress_faces(cq_run *run, const cq_step_plan *step);
 cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error);
 
-/* wetting.c: entry at a speed, water in the clay, a bath that warms. */
+/* wetting.c: entry at a speed, water in the clay. */
 cq_status cq_run_wetting_create(cq_run *run);
 void cq_run_sweep(cq_run *run, const cq_step_plan *step, const cq_flux_law *before);
 void cq_run_wet(cq_run *run, double time_s); /* shares at a time; before a step is tried */
@@ -132,8 +140,19 @@ void cq_run_wash(cq_run *run);
 cq_status cq_run_after_step(cq_run *run, double dt_s, cq_error *error);
 double cq_run_flux(const void *context, int end, double Ts_K, double *slope);
 
-/* lost.c: a patch falls off now. */
+/* warming.c: a bath of a stated volume. */
+cq_status cq_run_warming_create(cq_run *run);
+/* A bath met again is as warm as it was left. */
+double cq_run_bath_found_K(const cq_run *run, const cq_step_plan *step);
+/* The present step's bath, when it was just entered at at_K. */
+void cq_run_warming_begin(cq_run *run, double at_K);
+/* After an accepted step. */
+cq_status cq_run_warm(cq_run *run, double dt_s, cq_error *error);
+void cq_run_notice_warmth(cq_run *run);
+
+/* lost.c: a patch falls off now; patches that never did. */
 cq_status cq_run_lose(cq_run *run, const cq_lost_plan *lost, cq_error *error);
+void cq_run_notice_not_lost(cq_run *run);
 
 /* run.c: is this moment one at which the plan wants its places recorded? Without a wish every step is. */
 bool cq_run_record_due(const cq_run *run);

@@ -4,9 +4,9 @@
 #include "base/memory.h"
 
 #include <math.h>
-#include <string.h>
 
-/* Coats too thin for cells have the properties of the mix half way down from hardening heat to the bath. */
+/* Coats too thin for cells have the properties of the mix half way down from hardening heat to the bath; chosen here.
+ */
 static const double FILM_K = 700.0;
 
 /* Clay over each end's face and the resistance of coats too thin for cells. */
@@ -53,7 +53,7 @@ void cq_run_coat_faces(cq_run *run) {
 
 /* Properties of the steel under a wet face, at the temperature where wetting is decided. */
 static void steel_surface(const cq_run *run, cq_surface *s) {
-    const double T = 1000.0; /* K; effusivity changes by 5 % over 700-1100 K */
+    const double T = 1000.0; /* K, chosen here: effusivity changes by 5 % over 700-1100 K */
     if (run->transforming) {
         const cq_phase_thermal a = cq_thermal_of(CQ_AUSTENITE);
         s->steel_conductivity_W_mK = a.k0 + a.k1 * T;
@@ -102,7 +102,8 @@ static bool is_dry(const cq_run *run, const cq_step_plan *step, int end) {
 }
 
 cq_status cq_run_law_of(const cq_run *run, const cq_step_plan *step, cq_flux_law **law, cq_error *error) {
-    const double height = run->grid->one_dimensional ? 0.06 : run->section->height_m; /* probes are 60 mm long */
+    const double height =
+        run->grid->one_dimensional ? 0.06 : run->section->height_m; /* probes are 60 mm long [iso9950] */
     return cq_flux_law_create(law, &step->bath, step->at_K, step->agitation_m_s, height, error);
 }
 
@@ -131,21 +132,12 @@ void cq_run_dress_faces(cq_run *run, const cq_step_plan *step) {
     }
 }
 
-/* A bath met again is as warm as it was left. */
-static double bath_now_K(const cq_run *run, const cq_step_plan *step) {
-    const cq_step_plan *last = run->last_bath;
-    const bool same =
-        last != NULL && step->bath.volume_m3 > 0.0 && fabs(step->at_K - last->at_K) < 1e-9 &&
-        strcmp(step->bath.name == NULL ? "" : step->bath.name, last->bath.name == NULL ? "" : last->bath.name) == 0;
-    return same ? run->bath_K : step->at_K;
-}
-
 cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
     const bool gas = step->bath.kind == CQ_BATH_GAS,
                from_water = run->step != NULL && run->step->bath.kind == CQ_BATH_BOILING;
     const bool from_gas = run->step != NULL && run->step->bath.kind == CQ_BATH_GAS;
     cq_step_plan now = *step;
-    now.at_K = bath_now_K(run, step);
+    now.at_K = cq_run_bath_found_K(run, step);
     cq_flux_law *law;
     cq_status status = cq_run_law_of(run, &now, &law, error);
     if (status == CQ_OK && run->air == NULL) {
@@ -171,12 +163,7 @@ cq_status cq_run_enter(cq_run *run, const cq_step_plan *step, cq_error *error) {
         cq_run_wash(run);
     }
     run->step = step;
-    if (!gas) {
-        run->last_bath = step;
-    }
-    run->step_bath_K = now.at_K;
-    run->bath_K = gas ? run->bath_K : now.at_K;
-    run->step_heat_out_J_m = run->heat->heat_out_J_m;
+    cq_run_warming_begin(run, now.at_K);
     cq_run_dress_faces(run, step);
     cq_run_sweep(run, step, from_gas ? run->before : run->air);
     cq_heat_resume(run->heat, &run->client);

@@ -1,5 +1,4 @@
-/* wetting.c - how a bath takes hold of the faces and lets go: entry at a speed, water the clay carries out, a bath that
- * warms.
+/* wetting.c - how a bath takes hold of the faces and lets go: entry at a speed, water the clay carries out.
  *
  * Entry. A face is wetted as the bath's surface passes from its lower to its upper end: its flux is shared between what
  * it saw before and the bath, in proportion. That is the only width a wetting front has along the height; how far
@@ -10,27 +9,20 @@
  * off first: the face gives off what keeps it at boiling (plus what the law of the air takes) until the water is spent.
  * These are assumptions: no measurement on clay was found. While the body is hot the coat's outer face boils, so its
  * pores hold next to nothing.
- *
- * Warming. The heat given off over the blade's length warms the stated volume; the law is made anew every half kelvin.
  */
 #include "quench/run.h"
 
 #include "base/memory.h"
 
 #include <math.h>
-#include <string.h>
 
 static const double BOILING_K = 373.15;
-static const double STEAM_W_m2K = 1e4; /* of a drying face above boiling: holds it within some kelvin of it; no source,
-                                        * only large against what clay conducts */
+static const double STEAM_W_m2K = 1e4; /* of a drying face above boiling: holds it within some kelvin of it; chosen
+                                        * here, only large against what clay conducts */
 static const double ON_CLAY_M = 0.1e-3,
                     ON_STEEL_M = 0.02e-3; /* film that clings: drag-out of plating shops is 0.05 to 0.2
                                            * l/m2 on rough and shaped parts, from memory; smooth steel sheds it */
-static const double WATER_kg_m3 = 960.0, EVAPORATION_J_kg = 2.257e6; /* at 100 degC [incropera2007] */
-static const double WATER_J_m3K = 4.17e6;                            /* 20 to 90 degC [incropera2007] */
-static const double OIL_J_m3K = 1.8e6;                               /* 850 kg/m3, 2.1 kJ/kg/K; from memory */
-static const double WARMER_K =
-    0.5; /* at which the law is made anew: 0.1 % of a flux that grows 8 K of rewetting per K */
+static const double WATER_kg_m3 = 960.0, EVAPORATION_J_kg = 2.257e6; /* at 100 degC [incropera2007], from memory */
 
 cq_status cq_run_wetting_create(cq_run *run) {
     run->wetting = cq_memory_zero((size_t)cq_heat_ends(run->grid), sizeof *run->wetting);
@@ -173,45 +165,10 @@ static void dry(cq_run *run, double dt_s) {
     run->drying = left;
 }
 
-/* ---- a bath that warms ------------------------------------------------------------------------------------------- */
-
-/* Faces of the present step under a law for the bath as it is now. */
-static cq_status renew_law(cq_run *run, cq_error *error) {
-    cq_flux_law *law;
-    cq_step_plan now = *run->step;
-    now.at_K = run->bath_K;
-    const cq_status status = cq_run_law_of(run, &now, &law, error);
-    if (status < 0) {
-        return status;
-    }
-    for (int e = 0; e < run->heat->ends_n; e++) {
-        if (run->end_law[e] == run->law) {
-            run->end_law[e] = law;
-        }
-    }
-    cq_flux_law_free(run->law);
-    run->law = law;
-    cq_run_dress_faces(run, &now);
-    return CQ_OK;
-}
-
-static cq_status warm(cq_run *run, cq_error *error) {
-    const cq_bath *bath = &run->step->bath;
-    const double J_m3K = bath->kind == CQ_BATH_BOILING ? WATER_J_m3K : OIL_J_m3K;
-    const double halves = run->grid->symmetric && !run->grid->one_dimensional ? 2.0 : 1.0;
-    const double given_J = halves * (run->heat->heat_out_J_m - run->step_heat_out_J_m) * run->section->length_m;
-    const double hottest_K = bath->kind == CQ_BATH_BOILING ? BOILING_K - 0.5 : 1e3;
-    run->bath_K = fmin(run->step_bath_K + given_J / (J_m3K * bath->volume_m3), hottest_K);
-    return run->bath_K > cq_flux_law_bath_K(run->law) + WARMER_K ? renew_law(run, error) : CQ_OK;
-}
-
 cq_status cq_run_after_step(cq_run *run, double dt_s, cq_error *error) {
     if (run->drying) {
         dry(run, dt_s);
     }
     run->sweeping = run->sweeping && run->heat->time_s < run->swept_until_s;
-    if (run->step != NULL && run->step->bath.volume_m3 > 0.0 && run->step->bath.kind != CQ_BATH_GAS) {
-        return warm(run, error);
-    }
-    return CQ_OK;
+    return cq_run_warm(run, dt_s, error);
 }

@@ -1,7 +1,12 @@
-/* screen.c - the answer in the trade's words on one screen: 80 columns, and the shipped plans in 24 lines. */
+/* screen.c - the answer in the trade's words on one screen of 24 lines and 80 columns.
+ *
+ * Most answers fit as they are. Where notices and cautions crowd it, the screen is written again with less: routine
+ * notices share a line, then cautions are shortened from the least grave up, then the answer, then the other notices.
+ */
 #include <clayquench/report.h>
 
 #include "base/memory.h"
+#include "report/screen_notes.h"
 #include "report/words.h"
 
 #include <ctype.h>
@@ -9,10 +14,25 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { COLUMNS = 80, WORDS = 64 };
+enum { COLUMNS = CQ_SCREEN_COLUMNS, WORDS = 64 };
+
+/* How closely the answer is told. */
+typedef enum tightness { WHOLE, CLOSE, BARE } tightness;
 
 /* A paragraph within the screen. */
 #define add_paragraph(text, ...) cq_paragraph_add(text, COLUMNS, __VA_ARGS__)
+
+/* One more part of a list of at most `room` bytes, or "..." where that is the end of it; false then. */
+static bool put(char *list, size_t room, const char *part) {
+    const char *more = ", ...";
+    const size_t used = strlen(list);
+    if (used + strlen(part) + strlen(more) <= room) {
+        strcpy(list + used, part);
+        return true;
+    }
+    strcpy(list + used, more);
+    return false;
+}
 
 /* ---- quantities in words ----------------------------------------------------------------------------------------- */
 
@@ -84,8 +104,8 @@ static void short_hardness_words(const cq_spot *s, char to[WORDS]) {
     snprintf(to, WORDS, isnan(s->HRC) ? "%.0f HV" : "%.1f HRC", isnan(s->HRC) ? s->HV : s->HRC);
 }
 
-/* "martensite 90 %, retained austenite 10 %": what there is at least 1 % of, most first. */
-static void structure_words(const cq_result *r, const cq_spot *s, char to[160]) {
+/* "martensite 90 %, retained austenite 10 %": what there is at least 1 % of, most first, as far as `room` goes. */
+static void structure_words(const cq_result *r, const cq_spot *s, size_t room, char to[160]) {
     const bool rich = r->carbon_in_solution_wt > 0.77; /* of the eutectoid: what comes first is cementite */
     const bool formed =
         s->fraction[CQ_FERRITE] < (rich ? 0.1 : 0.6); /* more never forms on cooling: the heat left it */
@@ -107,27 +127,42 @@ static void structure_words(const cq_result *r, const cq_spot *s, char to[160]) 
         }
         told[most] = true;
         if (s->fraction[most] >= 0.01) {
-            const size_t used = strlen(to);
-            snprintf(to + used, 160 - used, "%s%s %.0f %%", used > 0 ? ", " : "", words[most],
+            char part[WORDS];
+            snprintf(part, sizeof part, "%s%s %.0f %%", to[0] != '\0' ? ", " : "", words[most],
                      100.0 * s->fraction[most]);
+            if (!put(to, room, part)) {
+                return;
+            }
         }
     }
 }
 
-static void film_words(const cq_film *f, char to[WORDS]) {
+static void film_words(const cq_film *f, tightness tight, char to[WORDS]) {
     if (f->state == CQ_FILM_COLLAPSED) {
-        snprintf(to, WORDS, "collapsed at %.2f s", f->time_s);
+        snprintf(to, WORDS, tight == WHOLE ? "collapsed at %.2f s" : "until %.2f s", f->time_s);
     } else {
         snprintf(to, WORDS, "%s", f->state == CQ_FILM_NONE ? "none" : "lasted");
     }
 }
 
-static void crossing_words(const cq_trace *trace, char to[WORDS]) {
-    if (isnan(trace->t500_s)) {
-        snprintf(to, WORDS, "never");
-    } else {
+/* When a place falls through 500 degC; one that is hotter at the end of the steps does so in the air behind them. */
+static void crossing_words(const cq_result *r, const cq_trace *trace, char to[WORDS]) {
+    if (!isnan(trace->t500_s)) {
         snprintf(to, WORDS, "%.2f s", trace->t500_s);
+    } else {
+        const bool hot = trace->n > 0 && trace->temp_K[trace->n - 1] > 773.15;
+        snprintf(to, WORDS, hot && r->air_after_s > 0.0 ? "after the steps" : "never");
     }
+}
+
+static void add_title(cq_text *t, const cq_plan *plan, tightness tight) {
+    const char *title = plan->title == NULL || plan->title[0] == '\0' ? "Quench" : plan->title;
+    if (tight == WHOLE) {
+        add_paragraph(t, "", "%s", title);
+    } else {
+        cq_line_add(t, COLUMNS, title);
+    }
+    cq_text_add(t, "\n");
 }
 
 /* ---- the answer -------------------------------------------------------------------------------------------------- */
@@ -146,9 +181,27 @@ static void add_answer(cq_text *t, const cq_result *r, cq_unit_system units) {
     }
 }
 
-static void add_line(cq_text *t, const cq_result *r, cq_unit_system units) {
+/* Heights where a face changes, of a broken line or two edges. */
+static void add_crossings(cq_text *t, const cq_result *r, cq_unit_system units, tightness tight) {
+    enum { MOST = 16 * 16 };
+    const bool several = r->verdict == CQ_VERDICT_BROKEN || r->section->family == CQ_FAMILY_DOUBLE_EDGED;
+    char list[MOST + WORDS] = "";
+    for (size_t n = 0; several && n < r->crossings_n; n++) {
+        char height[WORDS], part[WORDS + 4];
+        plain_length_words(r->crossings_m[n], units, height);
+        snprintf(part, sizeof part, "%s%s", n == 0 ? "" : ", ", height);
+        if (!put(list, tight == WHOLE ? MOST : 52, part)) { /* what stands before it takes 28 columns */
+            break;
+        }
+    }
+    if (list[0] != '\0') {
+        add_paragraph(t, "  ", "hard and soft change at %s", list);
+    }
+}
+
+static void add_line(cq_text *t, const cq_result *r, cq_unit_system units, tightness tight) {
     char a[WORDS], b[WORDS], band[3 * WORDS], mid[WORDS], ground[2 * WORDS] = "";
-    if (isnan(r->line_surface_m)) {
+    if (isnan(r->line_surface_m) || tight == BARE) {
         return;
     }
     plain_length_words(r->line_mid_m, units, mid);
@@ -163,59 +216,67 @@ static void add_line(cq_text *t, const cq_result *r, cq_unit_system units) {
         length_words(r->line_right_m, units, b);
         add_paragraph(t, "  ", "left face: %s; right face: %s", a, b);
     }
-    const bool several = r->verdict == CQ_VERDICT_BROKEN || r->section->family == CQ_FAMILY_DOUBLE_EDGED;
-    for (size_t n = 0; several && n < r->crossings_n; n++) {
-        plain_length_words(r->crossings_m[n], units, a);
-        cq_text_add(t, "%s%s%s", n == 0 ? "  hard and soft change at " : ", ", a, n + 1 == r->crossings_n ? "\n" : "");
-    }
+    add_crossings(t, r, units, tight);
 }
 
-static void add_spot(cq_text *t, const cq_result *r, const char *place, const cq_spot *s) {
+static void add_spot(cq_text *t, const cq_result *r, const char *place, const cq_spot *s, tightness tight) {
     char hardness[WORDS], structure[160], first[2 * WORDS];
     hardness_words(s->HV, s->HRC, hardness);
-    structure_words(r, s, structure);
+    structure_words(r, s, tight == WHOLE ? sizeof structure - 1 : 53, structure); /* 27 columns before it */
     snprintf(first, sizeof first, "  %-6s %-17s  ", place, hardness);
     add_paragraph(t, first, "%s", structure);
 }
 
-static void add_hardness(cq_text *t, const cq_result *r) {
+static void add_hardness(cq_text *t, const cq_result *r, tightness tight) {
     const bool piece = r->grid->one_dimensional;
     char edge[WORDS], spine[WORDS];
     cq_text_add(t, "As quenched\n");
-    add_spot(t, r, piece ? "face" : "edge", &r->edge);
-    add_spot(t, r, piece ? "centre" : "body", &r->body);
+    add_spot(t, r, piece ? "face" : "edge", &r->edge, tight);
+    add_spot(t, r, piece ? "centre" : "body", &r->body, tight);
     if (!piece) {
-        add_spot(t, r, r->section->family == CQ_FAMILY_DOUBLE_EDGED ? "edge 2" : "spine", &r->spine);
+        add_spot(t, r, r->section->family == CQ_FAMILY_DOUBLE_EDGED ? "edge 2" : "spine", &r->spine, tight);
     }
     if (r->edge_softening_HRC >= 0.5) {
         add_paragraph(t, "  ", "returning heat has tempered the edge: %.1f HRC lost", r->edge_softening_HRC);
     }
     hardness_words(r->edge_temper_HV, r->edge_temper_HRC, edge);
     hardness_words(r->spine_temper_HV, r->spine_temper_HRC, spine);
+    const char *temper = tight == WHOLE ? " (yaki-modoshi)" : "";
     if (!isnan(r->edge_temper_HV) && piece) {
-        add_paragraph(t, "", "After temper (yaki-modoshi): face %s", edge);
+        add_paragraph(t, "", "After temper%s: face %s", temper, edge);
     } else if (!isnan(r->edge_temper_HV)) {
-        add_paragraph(t, "", "After temper (yaki-modoshi): edge %s, %s %s", edge, cq_section_top_words(r->section),
-                      spine);
+        add_paragraph(t, "", "After temper%s: edge %s, %s %s", temper, edge, cq_section_top_words(r->section), spine);
     }
 }
 
-static void add_quench(cq_text *t, const cq_result *r, cq_unit_system units) {
-    const bool piece = r->grid->one_dimensional;
-    char edge[WORDS], body[WORDS], spine[WORDS], limit[WORDS], Ms[WORDS];
-    film_words(&r->film_edge, edge);
-    film_words(&r->film_body, body);
-    film_words(&r->film_spine, spine);
-    if (piece) {
+/* On one line, in shorter words where it takes more. */
+static void add_film(cq_text *t, const cq_result *r, tightness tight) {
+    const bool two = r->section->family == CQ_FAMILY_DOUBLE_EDGED;
+    char edge[WORDS], body[WORDS], spine[WORDS], line[4 * WORDS];
+    for (tightness close = tight == WHOLE ? WHOLE : CLOSE; close <= CLOSE; close++) {
+        film_words(&r->film_edge, close, edge);
+        film_words(&r->film_body, close, body);
+        film_words(&r->film_spine, close, spine);
+        snprintf(line, sizeof line, "Vapour film: edge %s, body %s, %s%s %s.", edge, body,
+                 cq_section_top_words(r->section), two || close != WHOLE ? "" : " (mune)", spine);
+        if (strlen(line) <= COLUMNS) {
+            break;
+        }
+    }
+    if (r->grid->one_dimensional) {
         add_paragraph(t, "", "Vapour film: %s.", edge);
     } else {
-        const bool two = r->section->family == CQ_FAMILY_DOUBLE_EDGED;
-        add_paragraph(t, "", "Vapour film: edge %s, body %s, %s%s %s.", edge, body, cq_section_top_words(r->section),
-                      two ? "" : " (mune)", spine);
+        add_paragraph(t, "", "%s", line);
     }
-    crossing_words(&r->traces[CQ_TRACE_EDGE], edge);
-    crossing_words(&r->traces[CQ_TRACE_BODY], body);
-    crossing_words(&r->traces[CQ_TRACE_SPINE], spine);
+}
+
+static void add_quench(cq_text *t, const cq_result *r, cq_unit_system units, tightness tight) {
+    const bool piece = r->grid->one_dimensional;
+    char edge[WORDS], body[WORDS], spine[WORDS], limit[WORDS], Ms[WORDS];
+    add_film(t, r, tight);
+    crossing_words(r, &r->traces[CQ_TRACE_EDGE], edge);
+    crossing_words(r, &r->traces[CQ_TRACE_BODY], body);
+    crossing_words(r, &r->traces[CQ_TRACE_SPINE], spine);
     temperature_words(773.15, units, limit);
     if (piece) {
         add_paragraph(t, "", "Below %s: face %s, centre %s.", limit, edge, body);
@@ -223,7 +284,7 @@ static void add_quench(cq_text *t, const cq_result *r, cq_unit_system units) {
         add_paragraph(t, "", "Below %s: edge %s, body %s, %s %s.", limit, edge, body, cq_section_top_words(r->section),
                       spine);
     }
-    if (r->transforming) {
+    if (r->transforming && tight != BARE) {
         char rate[WORDS] = "none found";
         const bool us = units == CQ_UNITS_US;
         if (!isnan(r->critical_rate_K_s)) {
@@ -237,41 +298,51 @@ static void add_quench(cq_text *t, const cq_result *r, cq_unit_system units) {
                   r->steps, r->cells, 1e3 * r->core_s);
 }
 
-static void add_warnings(cq_text *t, const cq_result *r) {
-    for (size_t n = 0; n < r->notices_n; n++) {
-        const cq_notice *notice = &r->notices[n];
-        char times[WORDS] = "";
-        if (notice->count > 1) {
-            snprintf(times, sizeof times, " (%zu times)", notice->count);
-        }
-        add_paragraph(t, "* ", "%s: %s%s", notice->code, notice->sentence, times);
-    }
-    for (size_t c = 0; c < r->cautions_n; c++) {
-        add_paragraph(t, "! ", "%s", r->cautions[c]);
-    }
-}
-
-cq_status cq_report_screen(const cq_result *r, cq_unit_system units, char **text) {
+static void add_all(cq_text *t, const cq_result *r, cq_unit_system units, tightness tight) {
     const cq_plan *plan = r->plan;
-    cq_text t = {NULL, 0, 0, false};
-    add_paragraph(&t, "", "%s", plan->title == NULL || plan->title[0] == '\0' ? "Quench" : plan->title);
-    cq_text_add(&t, "\n");
+    add_title(t, plan, tight);
     if (!r->transforming) {
-        add_paragraph(&t, "", "%s does not harden: temperatures only.",
+        add_paragraph(t, "", "%s does not harden: temperatures only.",
                       plan->steel.name == NULL ? "This material" : plan->steel.name);
     } else if (r->grid->one_dimensional) {
         char face[WORDS], centre[WORDS];
         short_hardness_words(&r->edge, face);
         short_hardness_words(&r->body, centre);
-        add_paragraph(&t, "", "Test piece without a hardening line: face %s, centre %s.", face, centre);
-        add_hardness(&t, r);
+        add_paragraph(t, "", "Test piece without a hardening line: face %s, centre %s.", face, centre);
+        add_hardness(t, r, tight);
     } else {
-        add_answer(&t, r, units);
-        add_line(&t, r, units);
-        add_hardness(&t, r);
+        add_answer(t, r, units);
+        add_line(t, r, units, tight);
+        add_hardness(t, r, tight);
     }
-    add_quench(&t, r, units);
-    add_warnings(&t, r);
+    add_quench(t, r, units, tight);
+}
+
+/* The next thing to leave out; false when nothing is left to leave. */
+static bool tighten(cq_notes_wish *notes, tightness *tight) {
+    if (!notes->fold_routine) {
+        notes->fold_routine = true;
+    } else if (notes->cautions_whole > 1) { /* the gravest stays */
+        notes->cautions_whole--;
+    } else if (*tight != BARE) {
+        *tight = *tight == WHOLE ? CLOSE : BARE;
+    } else if (notes->told > 0) {
+        notes->told--;
+    } else {
+        return false;
+    }
+    return true;
+}
+
+cq_status cq_report_screen(const cq_result *r, cq_unit_system units, char **text) {
+    cq_notes_wish notes = {false, r->cautions_n, cq_notes_news(r)};
+    tightness tight = WHOLE;
+    cq_text t = {NULL, 0, 0, false};
+    do {
+        t.length = 0;
+        add_all(&t, r, units, tight);
+        cq_notes_add(&t, r, &notes);
+    } while (!t.failed && cq_text_lines(&t) > CQ_SCREEN_LINES && tighten(&notes, &tight));
     if (t.failed) {
         cq_memory_free(t.bytes);
         return CQ_ERR_MEMORY;

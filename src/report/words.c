@@ -57,3 +57,20 @@ void cq_paragraph_add(cq_text *t, size_t columns_most, const char *first, const 
     }
     cq_text_add(t, "\n");
 }
+
+void cq_line_add(cq_text *t, size_t columns_most, const char *words) {
+    size_t bytes = strlen(words);
+    const bool cut = width_of(words, bytes) > columns_most;
+    while (cut && (((unsigned char)words[bytes] & 0xc0) == 0x80 || width_of(words, bytes) + 3 > columns_most)) {
+        bytes--; /* whole characters only */
+    }
+    cq_text_add(t, "%.*s%s\n", (int)bytes, words, cut ? "..." : "");
+}
+
+size_t cq_text_lines(const cq_text *t) {
+    size_t lines = 0;
+    for (size_t n = 0; n < t->length; n++) {
+        lines += t->bytes[n] == '\n';
+    }
+    return lines;
+}

@@ -11,11 +11,20 @@
 #include <string.h>
 
 static const double ZERO_C = 273.15;
-static const double COAT_K = 700.0; /* where a coat's properties are taken, as the runs do */
+static const double COAT_K = 700.0;               /* where a coat's properties are taken, as the runs do */
+static const double GROSSMANN_K = 705.0 + 273.15; /* where H is read [grossmann-h] */
+/* Across the nose of carbon steels; chosen here, as the plate is: a kitchen knife's body. */
 static const double PLATE_M = 3e-3, PLATE_START_K = 1073.15, PLATE_FROM_K = 1023.15, PLATE_TO_K = 773.15;
 
+/* A probe does not warm the bath, whatever volume its description states. */
+static cq_step_plan step_in(const cq_bath *bath, double at_K, double agitation_m_s) {
+    cq_step_plan step = {.bath = *bath, .at_K = at_K, .agitation_m_s = agitation_m_s};
+    step.bath.volume_m3 = 0.0;
+    return step;
+}
+
 static cq_step_plan step_of(const cq_bath_wish *wish) {
-    return (cq_step_plan){.bath = *wish->bath, .at_K = wish->at_K, .agitation_m_s = wish->agitation_m_s};
+    return step_in(wish->bath, wish->at_K, wish->agitation_m_s);
 }
 
 /* ---- boiling curves ---------------------------------------------------------------------------------------------- */
@@ -52,7 +61,7 @@ static double face_of(const through *t, double steel_K, double *flux) {
 static cq_status fill_curve(cq_bath_card *card, cq_card_curve *curve, const cq_bath *bath, const cq_surface *surface,
                             double resistance_m2K_W, cq_error *error) {
     enum { STEP_K = 5, HOTTEST_C = 900 };
-    const double section_m = 0.03; /* of a blade */
+    const double section_m = 0.03; /* height of a blade; chosen here */
     cq_flux_law *law;
     const cq_status status = cq_flux_law_create(&law, bath, card->at_K, card->agitation_m_s, section_m, error);
     if (status < 0) {
@@ -79,7 +88,8 @@ static cq_status fill_curve(cq_bath_card *card, cq_card_curve *curve, const cq_b
 
 static cq_status make_curves(cq_bath_card *card, const cq_bath_wish *wish, cq_error *error) {
     const cq_phase_thermal steel = cq_thermal_of(CQ_AUSTENITE);
-    const double T = 1000.0;
+    const double T =
+        1000.0; /* K, where wetting is decided, as in the runs; emissivity of oxidised steel as by default */
     cq_surface s = {.steel_conductivity_W_mK = steel.k0 + steel.k1 * T,
                     .steel_heat_capacity_J_m3K = steel.c0 + steel.c1 * T,
                     .steel_emissivity = 0.8};
@@ -110,6 +120,8 @@ static cq_status make_curves(cq_bath_card *card, const cq_bath_wish *wish, cq_er
 
 /* ---- probes ------------------------------------------------------------------------------------------------------ */
 
+/* [iso9950; astm-d6200], [jis-k2242]. */
+static const double PROBE_HEIGHT_M = 0.06;
 static const cq_piece ALLOY_PROBE = {
     .family = CQ_FAMILY_ROUND, .size_m = 12.5e-3, .start_K = 1123.15, .until_K = 423.15};
 static const cq_piece SILVER_PROBE = {
@@ -162,6 +174,38 @@ static cq_status keep_probe(cq_bath_card *card, cq_card_probe *p, const cq_trace
     return CQ_OK;
 }
 
+/* How long a vapour film stands on the probe, and whether its centre at 705 degC still cools as the film lets it: after
+ * a sudden change of flux a round's centre is half way to its new rate at 0.1 R^2/a [carslaw1959]. The steel's surface
+ * is a little hotter than the face of its scale. */
+typedef struct film {
+    double until_s; /* half of the face is wet; NaN: no film */
+    bool at_705;
+} film;
+
+static cq_status film_of(film *f, const cq_run *run, const cq_steel *steel, const cq_step_plan *step, cq_error *error) {
+    const cq_trace *surface = &cq_run_result(run)->traces[CQ_TRACE_EDGE];
+    const double k = cq_table_eval(&steel->conductivity_W_mK, GROSSMANN_K, NULL),
+                 c = cq_table_eval(&steel->heat_capacity_J_m3K, GROSSMANN_K, NULL), R = 0.5 * ALLOY_PROBE.size_m;
+    const cq_surface s = {
+        .steel_conductivity_W_mK = k, .steel_heat_capacity_J_m3K = c, .steel_emissivity = steel->emissivity};
+    cq_flux_law *law;
+    const cq_status status =
+        cq_flux_law_create(&law, &step->bath, step->at_K, step->agitation_m_s, PROBE_HEIGHT_M, error);
+    if (status < 0) {
+        return status;
+    }
+    const cq_flux_face face = cq_flux_face_of(law, &s);
+    const double at_once_s = 0.05; /* as the runs tell a film; chosen there */
+    *f = (film){NAN, false};
+    for (size_t i = 0; i < surface->n && cq_flux_wetted(law, &face, surface->temp_K[i]) < 0.5; i++) {
+        f->until_s = surface->time_s[i] > at_once_s ? surface->time_s[i] : NAN;
+    }
+    cq_flux_law_free(law);
+    const double centre_s = cq_trace_falls_s(&cq_run_result(run)->traces[CQ_TRACE_BODY], GROSSMANN_K);
+    f->at_705 = f->until_s + 0.1 * R * R * c / k > centre_s;
+    return CQ_OK;
+}
+
 static cq_status make_probe(cq_bath_card *card, cq_card_probe *probe, const cq_piece *piece, cq_step_plan step,
                             cq_error *error) {
     cq_plan plan;
@@ -178,6 +222,12 @@ static cq_status make_probe(cq_bath_card *card, cq_card_probe *probe, const cq_p
     for (size_t c = 0; c < r->cautions_n && card->cautions_n < CQ_CARD_CAUTIONS && !piece->at_surface; c++) {
         card->cautions[card->cautions_n++] = r->cautions[c];
     }
+    if (status >= 0 && !piece->at_surface) {
+        film f;
+        status = film_of(&f, run, piece->steel, &step, error);
+        card->film_s = status < 0 ? NAN : f.until_s;
+        card->grossmann_film = status >= 0 && f.at_705;
+    }
     cq_run_free(run);
     return status;
 }
@@ -185,7 +235,7 @@ static cq_status make_probe(cq_bath_card *card, cq_card_probe *probe, const cq_p
 /* H = h/(2 k), h from the centre's rate as if the probe were one temperature: rho c (R/2) dT/dt = h (T - Tb); k of hot
  * steel. Source: [grossmann-h]. */
 static double grossmann_of(const cq_bath_card *card, const cq_steel *alloy) {
-    const double at_K = 705.0 + ZERO_C, k = 30.0;
+    const double at_K = GROSSMANN_K, k = 30.0; /* W/m/K, hot steel, [grossmann-h] */
     const double flux = cq_table_eval(&alloy->heat_capacity_J_m3K, at_K, NULL) * 0.25 * ALLOY_PROBE.size_m *
                         rate_through(&card->probe, at_K);
     return flux / (at_K - card->at_K) / (2.0 * k);
@@ -205,48 +255,11 @@ static cq_status make_probes(cq_bath_card *card, const cq_bath_wish *wish, cq_er
     return status;
 }
 
-/* ---- order of severity ------------------------------------------------------------------------------------------- */
-
-static int more_severe(const void *a, const void *b) {
-    const cq_card_rank *x = a, *y = b;
-    const double tx = isnan(x->t400_s) ? HUGE_VAL : x->t400_s, ty = isnan(y->t400_s) ? HUGE_VAL : y->t400_s;
-    return tx < ty ? -1 : tx > ty ? 1 : strcmp(x->name, y->name);
-}
-
-static cq_status make_ranks(cq_bath_card *card, const cq_bath_wish *wish, cq_error *error) {
-    card->ranks = cq_arena_take(card->arena, wish->others_n + 1, sizeof *card->ranks);
-    if (card->ranks == NULL) {
-        return CQ_ERR_MEMORY;
-    }
-    card->ranks[card->ranks_n++] = (cq_card_rank){card->name, card->at_K, card->probe.t400_s, true};
-    for (size_t o = 0; o < wish->others_n; o++) {
-        const cq_bath *b = &wish->others[o];
-        if (strcmp(b->name, card->name) == 0 && fabs(b->at_K - card->at_K) < 0.01 && !(card->agitation_m_s > 0.0)) {
-            continue;
-        }
-        cq_plan plan;
-        cq_run *run = NULL;
-        const cq_trace *trace;
-        cq_piece piece = ALLOY_PROBE;
-        piece.steel = wish->probe_steel;
-        piece.until_K = 660.0; /* below 400 degC */
-        cq_step_plan step = {.bath = *b, .at_K = b->at_K};
-        const cq_status status = cq_piece_quench(&run, &trace, &plan, &piece, &step, error);
-        if (status < 0) {
-            return status;
-        }
-        card->ranks[card->ranks_n++] = (cq_card_rank){b->name, b->at_K, cq_trace_falls_s(trace, 400.0 + ZERO_C), false};
-        cq_run_free(run);
-    }
-    qsort(card->ranks, card->ranks_n, sizeof *card->ranks, more_severe);
-    return CQ_OK;
-}
-
 /* ---- thickness of clay ------------------------------------------------------------------------------------------- */
 
 /* A plate that stays austenite: what a blade is until it transforms. */
 typedef struct plate {
-    const cq_bath_wish *wish;
+    cq_step_plan step;
     const cq_clay *clay;
     cq_steel steel;
     double x[2], k[2], c[2];
@@ -254,9 +267,9 @@ typedef struct plate {
     cq_error *error;
 } plate;
 
-static void init_plate(plate *p, const cq_bath_wish *wish, cq_error *error) {
+static void init_plate(plate *p, const cq_step_plan *step, cq_error *error) {
     const cq_phase_thermal a = cq_thermal_of(CQ_AUSTENITE);
-    *p = (plate){.wish = wish, .x = {250.0, 1300.0}, .status = CQ_OK, .error = error};
+    *p = (plate){.step = *step, .x = {250.0, 1300.0}, .status = CQ_OK, .error = error};
     for (int n = 0; n < 2; n++) {
         p->k[n] = a.k0 + a.k1 * p->x[n];
         p->c[n] = a.c0 + a.c1 * p->x[n];
@@ -275,7 +288,7 @@ static double seconds_under(plate *p, double coat_m) {
                             .coat_m = coat_m,
                             .start_K = PLATE_START_K,
                             .until_K = PLATE_TO_K - 5.0};
-    cq_step_plan step = step_of(p->wish);
+    cq_step_plan step = p->step;
     cq_plan plan;
     cq_run *run = NULL;
     const cq_trace *trace;
@@ -329,7 +342,8 @@ static cq_status make_clay(cq_bath_card *card, cq_card_clay *c, plate *p) {
                                 0.03, 0.04,  0.05,  0.065, 0.08,  0.1,   0.13, 0.16,  0.2,  0.25,
                                 0.3,  0.4,   0.5,   0.6,   0.7,   0.8,   1.0,  1.4,   2.0};
     enum { N = sizeof mm / sizeof mm[0] };
-    const double gain = 0.05; /* less is no gain: clay is a little blacker than steel, and runs differ by a hundredth */
+    const double gain = 0.05; /* less is no gain: runs differ by a hundredth; chosen here. In a gas a coat gains by its
+                               * emissivity alone, which is no optimum of the clay */
     *c = (cq_card_clay){.name = p->clay->name, .even_m = NAN, .best_m = NAN, .best_s = NAN};
     c->conductivity_W_mK = cq_table_eval(&p->clay->conductivity_W_mK, COAT_K, NULL);
     c->coat_m = cq_arena_take(card->arena, 2 * (N + 1), sizeof(double));
@@ -345,7 +359,8 @@ static cq_status make_clay(cq_bath_card *card, cq_card_clay *c, plate *p) {
     }
     c->n = N;
     c->bare_s = c->seconds[0];
-    if (p->status >= 0 && best > 0 && best + 1 < N && c->seconds[best] < (1.0 - gain) * c->bare_s) {
+    if (p->status >= 0 && card->kind != CQ_BATH_GAS && best > 0 && best + 1 < N &&
+        c->seconds[best] < (1.0 - gain) * c->bare_s) {
         c->has_best = true;
         c->best_m = fastest_between(p, c->coat_m[best - 1], c->coat_m[best + 1], &c->best_s);
         best += c->best_m > c->coat_m[best];
@@ -360,13 +375,85 @@ static cq_status make_clay(cq_bath_card *card, cq_card_clay *c, plate *p) {
 }
 
 static cq_status make_clays(cq_bath_card *card, const cq_bath_wish *wish, cq_error *error) {
+    const cq_step_plan step = step_of(wish);
     plate p;
-    init_plate(&p, wish, error);
+    init_plate(&p, &step, error);
     for (size_t c = 0; c < wish->clays_n && p.status >= 0; c++) {
         p.clay = &wish->clays[c];
         p.status = make_clay(card, &card->clays[card->clays_n++], &p);
     }
     return p.status;
+}
+
+/* ---- order of severity ------------------------------------------------------------------------------------------- */
+
+static int more_severe(const void *a, const void *b) {
+    const cq_card_rank *x = a, *y = b;
+    const double tx = isnan(x->t400_s) ? HUGE_VAL : x->t400_s, ty = isnan(y->t400_s) ? HUGE_VAL : y->t400_s;
+    return tx < ty ? -1 : tx > ty ? 1 : strcmp(x->name, y->name);
+}
+
+/* By the bare probe. */
+static cq_status rank_bare(cq_card_rank *rank, const cq_bath_wish *wish, cq_step_plan step, cq_error *error) {
+    cq_plan plan;
+    cq_run *run = NULL;
+    const cq_trace *trace;
+    cq_piece piece = ALLOY_PROBE;
+    piece.steel = wish->probe_steel;
+    piece.until_K = 660.0; /* below 400 degC */
+    cq_status status = cq_piece_quench(&run, &trace, &plan, &piece, &step, error);
+    if (status >= 0) {
+        rank->t400_s = cq_trace_falls_s(trace, 400.0 + ZERO_C);
+        film f;
+        status = film_of(&f, run, wish->probe_steel, &step, error);
+        rank->film_s = status < 0 ? NAN : f.until_s;
+        rank->film = status >= 0 && f.at_705;
+        cq_run_free(run);
+    }
+    return status;
+}
+
+/* By a plate under a wash, which water wets at once however long its film stands on the bare probe. */
+static cq_status rank_washed(cq_card_rank *rank, const cq_bath_wish *wish, const cq_step_plan *step, cq_error *error) {
+    plate p;
+    rank->washed_s = NAN;
+    if (wish->clays_n == 0) {
+        return CQ_OK;
+    }
+    init_plate(&p, step, error);
+    p.clay = &wish->clays[wish->clays_n / 2];
+    rank->washed_s = seconds_under(&p, wish->coat_m);
+    return p.status;
+}
+
+static cq_status make_ranks(cq_bath_card *card, const cq_bath_wish *wish, cq_error *error) {
+    card->ranks = cq_arena_take(card->arena, wish->others_n + 1, sizeof *card->ranks);
+    if (card->ranks == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    card->wash = wish->clays_n > 0 ? wish->clays[wish->clays_n / 2].name : NULL;
+    card->wash_m = wish->coat_m;
+    const cq_step_plan own = step_of(wish);
+    card->ranks[card->ranks_n++] = (cq_card_rank){.name = card->name,
+                                                  .at_K = card->at_K,
+                                                  .t400_s = card->probe.t400_s,
+                                                  .film_s = card->film_s,
+                                                  .film = card->grossmann_film,
+                                                  .self = true};
+    cq_status status = rank_washed(&card->ranks[0], wish, &own, error);
+    for (size_t o = 0; o < wish->others_n && status >= 0; o++) {
+        const cq_bath *b = &wish->others[o];
+        if (strcmp(b->name, card->name) == 0 && fabs(b->at_K - card->at_K) < 0.01 && !(card->agitation_m_s > 0.0)) {
+            continue;
+        }
+        const cq_step_plan still = step_in(b, b->at_K, 0.0);
+        cq_card_rank *rank = &card->ranks[card->ranks_n++];
+        *rank = (cq_card_rank){.name = b->name, .at_K = b->at_K};
+        status = rank_bare(rank, wish, still, error);
+        status = status < 0 ? status : rank_washed(rank, wish, &still, error);
+    }
+    qsort(card->ranks, card->ranks_n, sizeof *card->ranks, more_severe);
+    return status;
 }
 
 /* ---- the whole --------------------------------------------------------------------------------------------------- */
@@ -385,6 +472,7 @@ cq_status cq_bath_card_create(cq_bath_card **card, const cq_bath_wish *wish, cq_
     }
     *c = (cq_bath_card){.name = wish->bath->name == NULL ? "own bath" : wish->bath->name,
                         .summary = wish->bath->summary == NULL ? "" : wish->bath->summary,
+                        .kind = wish->bath->kind,
                         .at_K = wish->at_K,
                         .agitation_m_s = wish->agitation_m_s,
                         .plate_m = PLATE_M,

@@ -15,6 +15,14 @@ for command in $commands; do
     done
 done
 
+# Every notice a run can give is explained.
+codes=$(cat "$top"/src/quench/*.c | tr '\n' ' ' | grep -oE 'cq_run_notice\( *run, *"[a-z0-9-]+"' | sed 's/.*"\(.*\)"/\1/' | sort -u)
+[ "$(echo "$codes" | wc -l)" -ge 20 ] || fail "the notices were not found in the source"
+for code in $codes; do
+    expect_exit 0 "$program" explain "$code"
+    expect_text out.txt 'notice:'
+done
+
 # The table of keys in the README is what the program prints.
 expect_exit 0 "$program" explain
 awk '/^\| key \| what to write / { on = 1 } !/^\|/ { on = 0 } on' "$top/README.md" >readme.txt

@@ -3,10 +3,10 @@
  * there is one.
  */
 #include "../baths.h"
+#include "../suite.h"
 #include "boundary/boiling.h"
 #include "material/thermal.h"
 
-#include <check.h>
 #include <math.h>
 
 static const double PI = 3.14159265358979323846;
@@ -268,7 +268,6 @@ START_TEST(steel_in_air) {
 END_TEST
 
 int main(void) {
-    Suite *suite = suite_create("published boiling");
     TCase *all = tcase_create("all");
     tcase_set_timeout(all, 60);
     tcase_add_test(all, peak_flux);
@@ -283,10 +282,5 @@ int main(void) {
     tcase_add_test(all, thick_coats_forget_the_bath);
     tcase_add_test(all, oils_as_tables);
     tcase_add_test(all, steel_in_air);
-    suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(all, "published boiling");
 }

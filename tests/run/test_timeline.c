@@ -35,13 +35,18 @@ static const cq_result *go(trial *t) {
     return cq_run_result(t->run);
 }
 
-static bool noticed(const cq_result *r, const char *code) {
+/* NULL: not among the notices. */
+static const char *sentence_of(const cq_result *r, const char *code) {
     for (size_t n = 0; n < r->notices_n; n++) {
         if (strcmp(r->notices[n].code, code) == 0) {
-            return true;
+            return r->notices[n].sentence;
         }
     }
-    return false;
+    return NULL;
+}
+
+static bool noticed(const cq_result *r, const char *code) {
+    return sentence_of(r, code) != NULL;
 }
 
 /* A fast entry is a level one; a slow one keeps the other end hot for as long as it takes. */
@@ -181,6 +186,167 @@ START_TEST(a_small_bath_warms) {
 }
 END_TEST
 
+/* Water of one litre, out of it, and in again for a moment; what lies between is the caller's. */
+static void in_twice(trial *t) {
+    set(t);
+    t->steps[3] = t->steps[1];
+    t->steps[1].bath.volume_m3 = t->steps[3].bath.volume_m3 = 1e-3;
+    t->steps[1].until_K = t->steps[3].until_K = 0.0;
+    t->steps[1].for_s = 2.0, t->steps[3].for_s = 1e-3; /* what it was found at */
+    t->steps[2] = t->steps[0];
+    t->steps[2].for_s = 1.0;
+    t->plan.steps_n = 4;
+}
+
+/* Water is found as warm as it was left, also behind another bath; and by no other name, figure or volume. */
+START_TEST(a_bath_keeps_its_warmth) {
+    static const double flat_h[1] = {2000.0}, other_h[1] = {500.0};
+    enum { SAME, OTHER_NAME, OTHER_VOLUME, OTHER_FIGURE, NAMELESS, NAMELESS_OTHER_TABLE, BEHIND_A_TABLE, CASES };
+    for (int n = 0; n < CASES; n++) {
+        trial t;
+        in_twice(&t);
+        cq_bath *first = &t.steps[1].bath, *second = &t.steps[3].bath;
+        second->name = n == OTHER_NAME ? "other tank" : second->name;
+        second->volume_m3 *= n == OTHER_VOLUME ? 2.0 : 1.0;
+        second->film_factor *= n == OTHER_FIGURE ? 1.1 : 1.0;
+        if (n == NAMELESS || n == NAMELESS_OTHER_TABLE) {
+            *first = (cq_bath){.kind = CQ_BATH_TABLE,
+                               .volume_m3 = 1e-3,
+                               .heat_capacity_J_m3K = 2e6,
+                               .heat_transfer_W_m2K = {1, AT, flat_h, CQ_INTERPOLATE_LINEAR}};
+            *second = *first;
+            second->heat_transfer_W_m2K.y = n == NAMELESS ? flat_h : other_h;
+        } else if (n == BEHIND_A_TABLE) { /* another liquid between, of the same volume */
+            t.steps[2].bath = (cq_bath){.kind = CQ_BATH_TABLE,
+                                        .name = "oil",
+                                        .volume_m3 = 1e-3,
+                                        .heat_capacity_J_m3K = 1.8e6,
+                                        .heat_transfer_W_m2K = {1, AT, other_h, CQ_INTERPOLATE_LINEAR}};
+            t.steps[2].at_K = t.steps[1].at_K;
+        }
+        const cq_result *r = go(&t);
+        const bool kept = n == SAME || n == NAMELESS || n == BEHIND_A_TABLE;
+        const double left_K = r->step_ends[1].bath_K, found_K = r->step_ends[3].bath_K;
+        ck_assert_double_gt(left_K, t.steps[1].at_K + 1.0);
+        ck_assert_msg(fabs(found_K - (kept ? left_K : t.steps[3].at_K)) < 0.2, "case %d: left at %.2f, found at %.2f K",
+                      n, left_K, found_K);
+        cq_run_free(t.run);
+    }
+}
+END_TEST
+
+/* 2 MJ/m3/K warm twice as much as 4; a back that is out of a bath which draws nothing warms the air, not the bath. */
+START_TEST(a_bath_warms_by_what_it_is_given) {
+    static const double flat_h[1] = {2000.0};
+    double warmer_K[2];
+    for (int n = 0; n < 2; n++) {
+        trial t;
+        set(&t);
+        t.steps[1].bath = (cq_bath){.kind = CQ_BATH_TABLE,
+                                    .volume_m3 = 1.0,
+                                    .heat_capacity_J_m3K = n == 0 ? 2e6 : 4e6,
+                                    .heat_transfer_W_m2K = {1, AT, flat_h, CQ_INTERPOLATE_LINEAR}};
+        t.steps[1].until_K = 0.0, t.steps[1].for_s = 5.0;
+        warmer_K[n] = go(&t)->step_ends[1].bath_K - t.steps[1].at_K;
+        cq_run_free(t.run);
+    }
+    ck_assert_double_eq_tol(warmer_K[0], 2.0 * warmer_K[1], 1e-6 * warmer_K[0]);
+    static const double nothing[1] = {0.0};
+    trial t;
+    set(&t);
+    t.steps[1].bath = (cq_bath){.kind = CQ_BATH_TABLE,
+                                .volume_m3 = 1e-3,
+                                .heat_capacity_J_m3K = 4e6,
+                                .heat_transfer_W_m2K = {1, AT, nothing, CQ_INTERPOLATE_LINEAR}};
+    t.steps[1].depth_m = 10e-3;
+    t.steps[1].until_K = 0.0, t.steps[1].for_s = 30.0;
+    const cq_result *r = go(&t);
+    const double lost_K = r->traces[CQ_TRACE_SPINE].temp_K[0] - r->step_ends[1].spine_K,
+                 got_K = r->step_ends[1].bath_K - t.steps[1].at_K;
+    printf("a back in the air: it cools by %.0f K and warms the bath by %.4f K\n", lost_K, got_K);
+    ck_assert_double_gt(lost_K, 50.0);
+    ck_assert_double_eq_tol(got_K, 0.0, 0.05); /* of some 2 K; the air's flux is taken at the end of each step */
+    cq_run_free(t.run);
+}
+END_TEST
+
+static cq_bath oil_bath(void) {
+    return (cq_bath){.name = "oil",
+                     .kind = CQ_BATH_OIL,
+                     .at_min_K = KELVIN(20),
+                     .at_max_K = KELVIN(150),
+                     .film_factor = 1,
+                     .peak_factor = 1,
+                     .nucleate_factor = 1,
+                     .convection_factor = 1,
+                     .transition_exponent = 2,
+                     .convection_W_m2K = 250,
+                     .oil_film_W_m2K = 500,
+                     .oil_rewetting_K = KELVIN(740),
+                     .oil_peak_K = KELVIN(535),
+                     .oil_peak_W_m2K = 4200,
+                     .oil_boiling_K = KELVIN(260),
+                     .oil_viscosity_40_m2_s = 15e-6,
+                     .oil_viscosity_100_m2_s = 3.5e-6,
+                     .flash_K = KELVIN(170)};
+}
+
+/* What a warmed bath is told and judged by: the hottest it got. */
+START_TEST(a_hot_bath_is_told) {
+    static const struct {
+        double at_C, volume_l;
+        bool range;
+        const char *first_caution;
+    } oils[] = {{60, 100, false, "Hot oil burns"}, {138, 1, true, "comes within 28"}, {138, 0.3, true, "at or above"}};
+    for (size_t n = 0; n < sizeof oils / sizeof oils[0]; n++) {
+        trial t;
+        set(&t);
+        t.plan.coat_fired = true;
+        t.steps[1].bath = oil_bath();
+        t.steps[1].bath.volume_m3 = 1e-3 * oils[n].volume_l;
+        t.steps[1].at_K = KELVIN(oils[n].at_C);
+        t.steps[1].until_K = 0.0, t.steps[1].for_s = 60.0;
+        const cq_result *r = go(&t);
+        ck_assert_int_eq(r->film_edge.state, CQ_FILM_COLLAPSED); /* an oil has one too */
+        ck_assert_int_eq(noticed(r, "bath-warmed"), n > 0);
+        ck_assert_int_eq(noticed(r, "bath-range"), oils[n].range);
+        ck_assert_msg(strstr(r->cautions[0], oils[n].first_caution) != NULL, "%s", r->cautions[0]);
+        for (size_t c = 0; c < r->cautions_n; c++) {
+            ck_assert_ptr_nonnull(r->cautions_brief[c]);
+        }
+        cq_run_free(t.run);
+    }
+    trial t;
+    set(&t);
+    t.steps[1].bath.volume_m3 = 0.1e-3;
+    t.steps[1].until_K = 0.0, t.steps[1].for_s = 60.0;
+    const cq_result *r = go(&t);
+    ck_assert(noticed(r, "bath-boils") && noticed(r, "bath-warmed"));
+    ck_assert_double_eq_tol(r->step_ends[1].bath_K, KELVIN(99.5), 1e-6);
+    cq_run_free(t.run);
+}
+END_TEST
+
+/* Beyond where the oil's figures make a curve the run ends, and names the step. */
+START_TEST(an_oil_beyond_its_curve_ends_the_run) {
+    trial t;
+    set(&t);
+    t.steps[1].bath = oil_bath();
+    t.steps[1].bath.volume_m3 = 0.05e-3;
+    t.steps[1].at_K = KELVIN(60);
+    t.steps[1].until_K = 0.0, t.steps[1].for_s = 60.0;
+    cq_error error = CQ_ERROR_INIT;
+    ck_assert_int_ge(cq_run_create(&t.run, &t.plan, NULL, &error), 0);
+    ck_assert_int_lt(cq_run_go(t.run, NULL, &error), 0);
+    ck_assert_uint_eq(error.count, 1);
+    ck_assert_str_eq(error.items[0].key, "steps.1.volume");
+    ck_assert_ptr_nonnull(strstr(error.items[0].found, "oil warmed to 26"));
+    ck_assert_ptr_nonnull(strstr(error.items[0].remedy, "larger volume"));
+    cq_error_clear(&error);
+    cq_run_free(t.run);
+}
+END_TEST
+
 /* A patch of 10 mm lost at 1.5 s on the left: faster there, energy still closed. */
 START_TEST(a_patch_falls_off) {
     trial t;
@@ -202,6 +368,8 @@ START_TEST(a_patch_falls_off) {
     t.lost[0].after_s = 200.0; /* long cold */
     r = go(&t);
     ck_assert(!noticed(r, "clay-lost"));
+    ck_assert(noticed(r, "clay-not-lost"));
+    ck_assert_ptr_nonnull(strstr(sentence_of(r, "clay-not-lost"), "from 15 to 25 mm was to fall off at 200 s"));
     cq_run_free(t.run);
 }
 END_TEST
@@ -276,6 +444,10 @@ int main(void) {
     tcase_add_test(tc, in_and_out_is_continuous);
     tcase_add_test(tc, wet_clay_steams);
     tcase_add_test(tc, a_small_bath_warms);
+    tcase_add_test(tc, a_bath_keeps_its_warmth);
+    tcase_add_test(tc, a_bath_warms_by_what_it_is_given);
+    tcase_add_test(tc, a_hot_bath_is_told);
+    tcase_add_test(tc, an_oil_beyond_its_curve_ends_the_run);
     tcase_add_test(tc, a_patch_falls_off);
     tcase_add_test(tc, a_cold_blade_stays_cheap);
     tcase_add_test(tc, a_film_taken_out_has_not_collapsed);

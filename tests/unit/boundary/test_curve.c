@@ -1,9 +1,9 @@
 /* Tabulated curves: exact where they must be, value and slope of one and the same curve, quiet ends. */
+#include "../../suite.h"
 #include "boundary/curve.h"
 
 #include "base/memory.h"
 
-#include <check.h>
 #include <math.h>
 
 static double cubic(const void *context, double x) {
@@ -89,17 +89,11 @@ START_TEST(short_of_memory) {
 END_TEST
 
 int main(void) {
-    Suite *suite = suite_create("boundary curve");
     TCase *all = tcase_create("all");
     tcase_add_test(all, even_nodes_meet_a_cubic);
     tcase_add_test(all, outside_it_goes_straight_on);
     tcase_add_test(all, pieces_are_the_table);
     tcase_add_test(all, one_value_is_a_constant);
     tcase_add_test(all, short_of_memory);
-    suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(all, "boundary curve");
 }

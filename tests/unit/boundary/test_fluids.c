@@ -1,9 +1,9 @@
 /* Water, steam and air, and what they carry without boiling. Table values: [kobasko2010] (water), [incropera2007]
  * (steam and air, from memory). */
+#include "../../suite.h"
 #include "boundary/boiling.h"
 #include "boundary/fluids.h"
 
-#include <check.h>
 #include <math.h>
 
 #define NEAR(got, expected, share) ck_assert_double_eq_tol(got, expected, (share)*fabs((double)(expected)))
@@ -64,16 +64,10 @@ START_TEST(streams_and_rising_air) {
 END_TEST
 
 int main(void) {
-    Suite *suite = suite_create("boundary fluids");
     TCase *all = tcase_create("all");
     tcase_add_test(all, water_is_its_table);
     tcase_add_test(all, steam_is_its_table_and_a_gas_beyond);
     tcase_add_test(all, air_agrees_with_the_table);
     tcase_add_test(all, streams_and_rising_air);
-    suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(all, "boundary fluids");
 }

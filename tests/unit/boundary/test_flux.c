@@ -1,11 +1,11 @@
 /* The laws as curves: continuous, with the slope of the very curve, one peak and one valley, and what surfaces change.
  */
 #include "../../baths.h"
+#include "../../suite.h"
 
 #include "base/memory.h"
 #include "boundary/boiling.h"
 
-#include <check.h>
 #include <math.h>
 
 static const double BATHS_C[] = {10, 20, 30, 40, 50, 60, 70, 80, 90};
@@ -422,7 +422,6 @@ START_TEST(evaluation_allocates_nothing) {
 END_TEST
 
 int main(void) {
-    Suite *suite = suite_create("boundary flux");
     TCase *all = tcase_create("all");
     tcase_set_timeout(all, 60);
     tcase_add_test(all, water_is_continuous_with_its_own_slope);
@@ -443,10 +442,5 @@ int main(void) {
     tcase_add_test(all, nonsense_is_refused);
     tcase_add_test(all, short_of_memory);
     tcase_add_test(all, evaluation_allocates_nothing);
-    suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(all, "boundary flux");
 }

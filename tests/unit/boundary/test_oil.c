@@ -1,12 +1,12 @@
 /* Oil and brine: every part of the curve moves its own part alone, the curve is continuous with one peak and one
  * valley, and what temperature, stream and salt do is what is said of them. */
 #include "../../baths.h"
+#include "../../suite.h"
 
 #include "boundary/boiling.h"
 #include "boundary/brine.h"
 #include "boundary/oil.h"
 
-#include <check.h>
 #include <math.h>
 
 static cq_bath oil_bath(void) {
@@ -256,6 +256,13 @@ END_TEST
 
 /* Freezing by an independent route: 1.86 K per mol/kg, two ions, osmotic coefficient 0.93 (from memory), 6 % to 10 % of
  * salt; boiling rise at 10 % 1.5 to 2 K, from memory. */
+/* 10 %: 1071 kg/m3, 3.75 kJ/kg/K, from memory. */
+START_TEST(salt_water_holds_less) {
+    ck_assert_double_eq_tol(cq_brine_heat_capacity_J_m3K(0.0), 4.17e6, 1.0);
+    ck_assert_double_eq_tol(cq_brine_heat_capacity_J_m3K(0.10), 1071.0 * 3750.0, 0.01 * 4.0e6);
+}
+END_TEST
+
 START_TEST(freezing_and_boiling) {
     for (double salt = 0.02; salt <= 0.1; salt += 0.02) {
         const double molal = salt / (1.0 - salt) / 0.05844;
@@ -269,7 +276,6 @@ START_TEST(freezing_and_boiling) {
 END_TEST
 
 int main(void) {
-    Suite *suite = suite_create("oil and brine");
     TCase *all = tcase_create("all");
     tcase_set_timeout(all, 60);
     tcase_add_test(all, each_part_moves_its_own);
@@ -282,11 +288,7 @@ int main(void) {
     tcase_add_test(all, nonsense_is_refused);
     tcase_add_test(all, no_salt_is_water);
     tcase_add_test(all, salt_lifts_rewetting_and_peak_without_a_jump);
+    tcase_add_test(all, salt_water_holds_less);
     tcase_add_test(all, freezing_and_boiling);
-    suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(all, "oil and brine");
 }

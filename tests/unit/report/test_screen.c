@@ -1,4 +1,5 @@
 /* The screen: width, the sentence that answers, units, and what is said where a value does not apply. */
+#include "../../suite.h"
 #include "fixture.h"
 
 #include "base/memory.h"
@@ -168,6 +169,104 @@ START_TEST(long_words_wrap) {
 }
 END_TEST
 
+static void add_notice(cq_result *r, const char *code, const char *sentence) {
+    cq_notice *notice = &r->notices[r->notices_n++];
+    notice->count = 1;
+    snprintf(notice->code, sizeof notice->code, "%s", code);
+    snprintf(notice->sentence, sizeof notice->sentence, "%s", sentence);
+}
+
+static size_t lines(const char *text) {
+    size_t n = 0;
+    for (const char *c = text; *c != '\0'; c++) {
+        n += *c == '\n';
+    }
+    return n;
+}
+
+/* Everything there is to say at once, in two faces that differ, with a temper, a broken line and long notices. */
+static void crowd(cq_result *r, size_t news) {
+    static const char *const routine[] = {"rim-sloped", "clay-dried", "start-austenitic", "wet-blade", "cooled-in-air"};
+    static const char *const grave =
+        "The gravest of all: it needs more than one line to say what can happen, what rule "
+        "speaks of it and what to do, and no word of it may be left out, not the last.";
+    r->verdict = CQ_VERDICT_BROKEN;
+    r->line_right_m = 12.34e-3;
+    r->line_ground_m = 10.8e-3;
+    r->crossings_n = 16;
+    for (int c = 0; c < 16; c++) {
+        r->crossings_m[c] = 11e-3 + 1e-3 * c;
+    }
+    r->edge_softening_HRC = 3.2;
+    r->edge_temper_HV = 700.0, r->edge_temper_HRC = 60.1, r->spine_temper_HV = 380.0, r->spine_temper_HRC = 38.8;
+    r->edge = r->body = r->spine = (cq_spot){600.0, 55.0, {0.12, 0.13, 0.25, 0.24, 0.26}};
+    r->film_edge = r->film_body = r->film_spine = (cq_film){CQ_FILM_COLLAPSED, 12.34};
+    r->notices_n = r->cautions_n = 0;
+    for (size_t n = 0; n < 5; n++) {
+        add_notice(r, routine[n],
+                   "what happens in most runs, told in a sentence that is longer than one line of a screen");
+    }
+    for (size_t n = 0; n < news; n++) {
+        char code[32];
+        snprintf(code, sizeof code, "news-%zu", n);
+        add_notice(r, code,
+                   "what does not happen in most runs, told in a sentence that is longer than one line of a screen");
+    }
+    for (int c = 0; c < 6; c++) {
+        r->cautions[c] =
+            c == 0 ? grave : "Another caution that is longer than one line of a screen, as most of them are.";
+        r->cautions_brief[c] = c == 5 ? "this is an estimate, not a clearance" : "mind this as well, in a few words";
+        r->cautions_n++;
+    }
+}
+
+START_TEST(whatever_there_is_fits_a_screen) {
+    char title[400];
+    memset(title, 'x', sizeof title);
+    title[sizeof title - 1] = '\0';
+    for (size_t news = 0; news <= 20; news += 4) {
+        for (int units = 0; units < 2; units++) {
+            fixture_make(&f, false);
+            f.plan.title = title;
+            crowd(&f.result, news);
+            char *text = screen((cq_unit_system)units);
+            ck_assert_msg(lines(text) <= 24, "%zu lines:\n%s", lines(text), text);
+            expect_narrow(text);
+            expect(text, "! The gravest of all: it needs more");
+            expect(text, "last.\n"); /* whole */
+            expect(text, "not a clearance");
+            expect(text, "cooled-in-air");
+            cq_text_free(text);
+            fixture_clear(&f);
+        }
+    }
+}
+END_TEST
+
+/* Where there is room nothing is shortened, and what is left out is so from the least grave on. */
+START_TEST(no_more_is_left_out_than_must_be) {
+    fixture_make(&f, true);
+    crowd(&f.result, 0);
+    const cq_result crowded = f.result;
+    fixture_answer(&f.result); /* few lines, and two notes */
+    memcpy(f.result.notices, crowded.notices, sizeof crowded.notices);
+    memcpy(f.result.cautions, crowded.cautions, sizeof crowded.cautions);
+    memcpy(f.result.cautions_brief, crowded.cautions_brief, sizeof crowded.cautions_brief);
+    f.result.notices_n = 1, f.result.cautions_n = 2;
+    char *text = screen(CQ_UNITS_METRIC);
+    expect(text, "* rim-sloped: what happens");
+    expect(text, "Another caution that is longer");
+    expect_not(text, "Also:");
+    cq_text_free(text);
+    f.result.notices_n = 5; /* five times two lines */
+    text = screen(CQ_UNITS_METRIC);
+    expect(text, "* rim-sloped, clay-dried, start-austenitic, wet-blade, cooled-in-air");
+    expect(text, "Another caution that is longer");
+    cq_text_free(text);
+    fixture_clear(&f);
+}
+END_TEST
+
 START_TEST(short_memory_is_told) {
     fixture_make(&f, true);
     cq_status status = CQ_ERR_MEMORY;
@@ -187,7 +286,6 @@ START_TEST(short_memory_is_told) {
 END_TEST
 
 int main(void) {
-    Suite *suite = suite_create("screen");
     TCase *all = tcase_create("screen");
     tcase_add_test(all, answers_in_one_sentence);
     tcase_add_test(all, below_the_scale_there_is_no_HRC);
@@ -196,11 +294,8 @@ int main(void) {
     tcase_add_test(all, what_does_not_apply_is_not_a_number);
     tcase_add_test(all, test_pieces_have_face_and_centre);
     tcase_add_test(all, long_words_wrap);
+    tcase_add_test(all, whatever_there_is_fits_a_screen);
+    tcase_add_test(all, no_more_is_left_out_than_must_be);
     tcase_add_test(all, short_memory_is_told);
-    suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(all, "screen");
 }
