@@ -4,12 +4,16 @@
 
 #include <clayquench/bath.h>
 #include <clayquench/bath_card.h>
+#include <clayquench/fold.h>
+#include <clayquench/glow.h>
 #include <clayquench/io.h>
 #include <clayquench/material.h>
 #include <clayquench/plan.h>
 #include <clayquench/quench.h>
 #include <clayquench/report.h>
 #include <clayquench/report_bath.h>
+#include <clayquench/report_fold.h>
+#include <clayquench/report_glow.h>
 #include <clayquench/section.h>
 #include <clayquench/status.h>
 #include <clayquench/steel_card.h>

@@ -3,9 +3,11 @@ _clayquench() {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} words=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        words="quench steel bath merge check explain list show --help --version"
+        words="quench steel bath glow fold merge check explain list show --help --version"
     elif [ "$before" = -o ] || [ "$before" = --output ]; then
-        mapfile -t COMPREPLY < <(compgen -d -- "$word")
+        local kind=-d
+        [ "${COMP_WORDS[1]}" != glow ] || kind=-f
+        mapfile -t COMPREPLY < <(compgen "$kind" -- "$word")
         return
     elif [ "$before" = --units ]; then
         words="metric us"
@@ -16,6 +18,8 @@ _clayquench() {
         quench) words="--json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
         steel) words="--batch --soak --hold --structure --json --output -o --units --help $(_clayquench_names steel)" ;;
         bath) words="--at --agitation --json --output -o --units --help $(_clayquench_names bath)" ;;
+        glow) words="--output -o --json --units --help" ;;
+        fold) words="--thickness --carbon --heats --folds --layers --json --units --help" ;;
         merge) words="--output -o --help" ;;
         list) words="steel clay bath blade plan --help" ;;
         show | check) words="--help $(_clayquench_names)" ;;
