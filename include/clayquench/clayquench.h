@@ -12,11 +12,14 @@
 #include <clayquench/quench.h>
 #include <clayquench/report.h>
 #include <clayquench/report_bath.h>
+#include <clayquench/report_compare.h>
 #include <clayquench/report_fold.h>
 #include <clayquench/report_glow.h>
+#include <clayquench/report_map.h>
 #include <clayquench/section.h>
 #include <clayquench/status.h>
 #include <clayquench/steel_card.h>
 #include <clayquench/table.h>
+#include <clayquench/vary.h>
 
 #endif

@@ -50,6 +50,12 @@ static int take_option(cq_call *call, int argc, char **argv, int *at) {
         return complain(call->command, "a value is missing behind", word);
     }
     call->value[i] = value;
+    if (call->command->many != NULL && strcmp(call->command->options[i].name, call->command->many) == 0) {
+        if (call->many_n == CQ_MANY_MAX) {
+            return complain(call->command, "too often:", word);
+        }
+        call->many[call->many_n++] = value;
+    }
     return CQ_EXIT_DONE;
 }
 

@@ -26,7 +26,7 @@ typedef struct cq_option {
     const char *help;
 } cq_option;
 
-enum { CQ_OPTIONS_MAX = 8 };
+enum { CQ_OPTIONS_MAX = 16, CQ_MANY_MAX = 16 };
 
 typedef struct cq_call cq_call;
 
@@ -37,6 +37,7 @@ typedef struct cq_command {
     int operands_min, operands_max;
     const char *summary;     /* one line for the list of commands */
     const char *description; /* what --help says below the usage */
+    const char *many;        /* name of the option that may stand several times; NULL: none */
     const cq_option *options;
     int (*run)(const cq_call *call); /* returns one of the exits */
 } cq_command;
@@ -46,12 +47,15 @@ struct cq_call {
     const cq_command *command;
     bool help;
     const char *value[CQ_OPTIONS_MAX];
+    size_t many_n;
+    const char *many[CQ_MANY_MAX]; /* every value of the command's `many`, in order */
     int operands_n;
     char **operands;
 };
 
 extern const cq_command cq_command_quench, cq_command_check, cq_command_explain, cq_command_list, cq_command_show,
-    cq_command_steel, cq_command_bath, cq_command_merge, cq_command_glow, cq_command_fold;
+    cq_command_steel, cq_command_bath, cq_command_merge, cq_command_glow, cq_command_fold, cq_command_compare,
+    cq_command_map;
 
 /* arguments.c: what --units says (NULL: metric); false, and said on stderr, for an unknown word. */
 bool cq_units_wanted(const char *command, const char *word, cq_unit_system *units);
@@ -75,6 +79,8 @@ const cq_search *cq_search_default(void);
 const char *cq_path_of(const char *word, const char *kind, char *path);
 
 /* output.c: into a folder that is there. Each file is complete or absent. */
+cq_status cq_output_text(const char *folder, const char *stem, const char *extension, const char *text,
+                         cq_error *error);
 cq_status cq_output_json(const char *folder, const char *stem, const char *json, cq_error *error);
 /* Pictures of one kind. `draw` returns CQ_ERR_ARGUMENT where there is nothing to show: the picture is left out, and one
  * left there by an earlier run is taken away. */

@@ -14,10 +14,15 @@ static cq_status path_in(const char *folder, const char *stem, const char *exten
     return CQ_OK;
 }
 
-cq_status cq_output_json(const char *folder, const char *stem, const char *json, cq_error *error) {
+cq_status cq_output_text(const char *folder, const char *stem, const char *extension, const char *text,
+                         cq_error *error) {
     char path[PATH_SIZE];
-    const cq_status status = path_in(folder, stem, "json", path, error);
-    return status < 0 ? status : cq_file_write(path, json, strlen(json), error);
+    const cq_status status = path_in(folder, stem, extension, path, error);
+    return status < 0 ? status : cq_file_write(path, text, strlen(text), error);
+}
+
+cq_status cq_output_json(const char *folder, const char *stem, const char *json, cq_error *error) {
+    return cq_output_text(folder, stem, "json", json, error);
 }
 
 static cq_status write_picture(const char *folder, const cq_gallery *g, int picture, cq_picture_format format,

@@ -142,7 +142,7 @@ static const cq_node *load_profile(cq_reader *r, const cq_node *at, const char *
     if (p->root == NULL) {
         return NULL; /* told when it was read */
     }
-    p->open = true;
+    p->used = p->open = true;
     const cq_node *resolved = cq_reader_resolve(r, p->root, kind, key);
     p->open = false;
     return resolved;

@@ -9,7 +9,7 @@
 
 /* ---- the reader -------------------------------------------------------------------------------------------------- */
 
-static cq_status reader_open(cq_reader *r, const char *folder, const cq_search *search, cq_error *error) {
+cq_status cq_reader_open(cq_reader *r, const char *folder, const cq_search *search, cq_error *error) {
     memset(r, 0, sizeof *r);
     r->folder = folder;
     r->search = search;
@@ -47,11 +47,10 @@ static void sort_complaints(cq_error *error, size_t first, const char *name) {
     }
 }
 
-/* Release what is not the plan's; a failure is never left without a word. */
-static cq_status reader_close(cq_reader *r, cq_status status, const char *name) {
-    cq_units_close(r->units);
+cq_status cq_reader_end(cq_reader *r, cq_status status, const char *name) {
     if (status < 0) {
         cq_arena_free(r->arena);
+        r->arena = NULL;
         if (r->error != NULL && (status == CQ_ERR_MEMORY || r->error->count == r->told_before)) {
             cq_error_say(r->error, status, "", "", "", "%s", cq_status_sentence(status));
         }
@@ -60,6 +59,11 @@ static cq_status reader_close(cq_reader *r, cq_status status, const char *name) 
         sort_complaints(r->error, r->told_before, name);
     }
     return status;
+}
+
+cq_status cq_reader_close(cq_reader *r, cq_status status, const char *name) {
+    cq_units_close(r->units);
+    return cq_reader_end(r, status, name);
 }
 
 /* ---- a whole plan ------------------------------------------------------------------------------------------------ */
@@ -145,12 +149,15 @@ static void check_whole(cq_reader *r, const cq_node *root, const char *prefix, c
 static cq_status keep_profiles(cq_reader *r, cq_plan *plan) {
     size_t n = 0;
     for (const cq_profile_read *p = r->profiles; p != NULL; p = p->before) {
-        n++;
+        n += p->used ? 1 : 0;
     }
     const char **names = cq_reader_take(r, n, sizeof *names), **texts = cq_reader_take(r, n, sizeof *texts);
     size_t at = n;
     for (const cq_profile_read *p = r->profiles; p != NULL && names != NULL && texts != NULL; p = p->before) {
         char name[96];
+        if (!p->used) {
+            continue;
+        }
         snprintf(name, sizeof name, "%s-%s", p->kind, p->name);
         texts[--at] = p->source->text;
         names[at] = cq_arena_text(r->arena, name, strlen(name));
@@ -164,20 +171,18 @@ static cq_status keep_profiles(cq_reader *r, cq_plan *plan) {
     return names == NULL || texts == NULL ? CQ_ERR_MEMORY : CQ_OK;
 }
 
-/* Read `source`, whose memory is the reader's arena, into *plan; the arena becomes the plan's. */
-static cq_status read_source(cq_reader *r, const cq_source *source, cq_plan *plan) {
-    cq_node *root = NULL;
-    r->status = cq_yaml_parse(&root, source, r->arena, r->error);
-    const char *format = root == NULL || r->status == CQ_ERR_MEMORY ? NULL : format_of(r, root);
-    if (format == NULL) {
-        return r->status;
-    }
-    if (strcmp(format, "clayquench-plan 1") != 0) {
+const char *cq_plan_format(cq_reader *r, const cq_node *root) {
+    const char *format = format_of(r, root);
+    if (format != NULL && strcmp(format, "clayquench-plan 1") != 0) {
         const bool newer = strncmp(format, "clayquench-plan ", 16) == 0;
         cq_reader_complain(r, cq_node_find(root, "format"), "format", "clayquench-plan 1",
                            newer ? "a newer program reads this plan" : "", "'%.60s'", format);
-        return r->status;
+        return NULL;
     }
+    return format;
+}
+
+cq_status cq_read_tree(cq_reader *r, const cq_node *root, const cq_source *source, cq_plan *plan) {
     cq_plan read;
     cq_plan_init(&read);
     const unsigned parts = cq_read_plan(r, root, &read);
@@ -194,7 +199,15 @@ static cq_status read_source(cq_reader *r, const cq_source *source, cq_plan *pla
     return status;
 }
 
-static const char *folder_of(const char *path, char folder[1024]) {
+/* Read `source`, whose memory is the reader's arena, into *plan; the arena becomes the plan's. */
+static cq_status read_source(cq_reader *r, const cq_source *source, cq_plan *plan) {
+    cq_node *root = NULL;
+    r->status = cq_yaml_parse(&root, source, r->arena, r->error);
+    const char *format = root == NULL || r->status == CQ_ERR_MEMORY ? NULL : cq_plan_format(r, root);
+    return format == NULL ? r->status : cq_read_tree(r, root, source, plan);
+}
+
+const char *cq_folder_of(const char *path, char folder[1024]) {
     const char *slash = strrchr(path, '/');
     if (slash == NULL) {
         return ".";
@@ -207,26 +220,26 @@ cq_status cq_plan_read(cq_plan *plan, const char *path, const cq_search *search,
     cq_reader r;
     cq_source source;
     char folder[1024];
-    cq_status status = reader_open(&r, folder_of(path, folder), search, error);
+    cq_status status = cq_reader_open(&r, cq_folder_of(path, folder), search, error);
     if (status < 0) {
         return status;
     }
     status = cq_file_load(&source, path, r.arena, error);
     status = status < 0 ? status : read_source(&r, &source, plan);
-    return reader_close(&r, status, path);
+    return cq_reader_close(&r, status, path);
 }
 
 cq_status cq_plan_read_text(cq_plan *plan, const char *text, size_t length, const char *name, const char *folder,
                             const cq_search *search, cq_error *error) {
     cq_reader r;
-    cq_status status = reader_open(&r, folder, search, error);
+    cq_status status = cq_reader_open(&r, folder, search, error);
     if (status < 0) {
         return status;
     }
     char *own = cq_arena_text(r.arena, text, length), *own_name = cq_arena_text(r.arena, name, strlen(name));
     const cq_source source = {own_name, own, length};
     status = own == NULL || own_name == NULL ? CQ_ERR_MEMORY : read_source(&r, &source, plan);
-    return reader_close(&r, status, name);
+    return cq_reader_close(&r, status, name);
 }
 
 /* ---- check ------------------------------------------------------------------------------------------------------- */
@@ -292,13 +305,13 @@ cq_status cq_file_check(const char *path, const cq_search *search, cq_error *err
     cq_reader r;
     cq_source source;
     char folder[1024];
-    cq_status status = reader_open(&r, folder_of(path, folder), search, error);
+    cq_status status = cq_reader_open(&r, cq_folder_of(path, folder), search, error);
     if (status < 0) {
         return status;
     }
     status = cq_file_load(&source, path, r.arena, error);
     status = status < 0 ? status : check_source(&r, &source);
-    status = reader_close(&r, status, path);
+    status = cq_reader_close(&r, status, path);
     if (status >= 0) {
         cq_arena_free(r.arena);
     }

@@ -12,6 +12,7 @@ typedef struct cq_profile_read {
     const char *kind, *name, *path;
     const cq_source *source;
     const cq_node *root; /* NULL: it had faults, already told */
+    bool used;           /* by the plan being read; a list kept for many plans holds more */
     bool open;           /* its from: is being followed; meeting it again is a circle */
     struct cq_profile_read *before;
 } cq_profile_read;
@@ -29,6 +30,18 @@ typedef struct cq_reader {
 } cq_reader;
 
 enum { CQ_FAULTS_TOLD = 500, CQ_KEY_SIZE = 192 };
+
+/* plan_file.c: begin, with an arena and the units. cq_reader_end sorts the complaints made and, after a failure,
+ * releases the arena and leaves a word; cq_reader_close lets go of the units too. */
+cq_status cq_reader_open(cq_reader *r, const char *folder, const cq_search *search, cq_error *error);
+cq_status cq_reader_end(cq_reader *r, cq_status status, const char *name);
+cq_status cq_reader_close(cq_reader *r, cq_status status, const char *name);
+/* The folder a file lies in, for cq_reader_open. */
+const char *cq_folder_of(const char *path, char folder[1024]);
+/* The format of a plan's tree; NULL after a complaint. */
+const char *cq_plan_format(cq_reader *r, const cq_node *root);
+/* A plan's tree, whose source is `source`, read and checked into *plan, which then owns the reader's arena. */
+cq_status cq_read_tree(cq_reader *r, const cq_node *root, const cq_source *source, cq_plan *plan);
 
 /* Write a key path ("clay.coat.3.at") into `to`, cut if it is too long. Returns `to`. */
 char *cq_key_join(char to[CQ_KEY_SIZE], const char *format, ...) __attribute__((format(printf, 2, 3)));

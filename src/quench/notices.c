@@ -55,15 +55,18 @@ typedef struct caution {
     const char *sentence, *brief;
 } caution;
 
-static void add_caution(cq_run *run, const caution *c) {
-    cq_result *r = &run->result;
-    if (r->cautions_n < sizeof r->cautions / sizeof r->cautions[0]) {
-        r->cautions_brief[r->cautions_n] = c->brief;
-        r->cautions[r->cautions_n++] = c->sentence;
+typedef struct caution_list {
+    size_t n;
+    const caution *item[16];
+} caution_list;
+
+static void add_caution(caution_list *list, const caution *c) {
+    if (list->n < sizeof list->item / sizeof list->item[0]) {
+        list->item[list->n++] = c;
     }
 }
 
-/* What a timeline holds that can hurt, each bath at the hottest it got. */
+/* What a timeline holds that can hurt, each bath at the hottest it got, or as stated where there was no run. */
 typedef struct hazards {
     bool water, oil;
     bool at_flash, near_flash; /* an oil at its flash point, or within 28 K of it */
@@ -76,14 +79,14 @@ static bool is_oil(const cq_bath *b) {
            (b->name != NULL && (strstr(b->name, "oil") != NULL || strstr(b->name, "canola") != NULL));
 }
 
-static hazards hazards_of(const cq_run *run) {
+static hazards hazards_of(const cq_plan *plan, const cq_run *run) {
     const double near_K = 28.0, steam_K = 373.15; /* 28 K (50 degF): 29 CFR 1910.126 */
-    const cq_plan *plan = run->plan;
     const bool clay = plan->coat.n > 0 || plan->coat.edge_m > 0.0 || plan->coat.spine_m > 0.0;
     hazards h = {false};
     for (size_t s = 0; s < plan->steps_n; s++) {
         const cq_bath *bath = &plan->steps[s].bath;
-        const double hottest_K = run->baths[s].hottest_K > 0.0 ? run->baths[s].hottest_K : plan->steps[s].at_K;
+        const bool seen = run != NULL && run->baths[s].hottest_K > 0.0;
+        const double hottest_K = seen ? run->baths[s].hottest_K : plan->steps[s].at_K;
         const bool oil = is_oil(bath);
         h.at_flash = h.at_flash || (bath->flash_K > 0.0 && hottest_K >= bath->flash_K);
         h.near_flash = h.near_flash || (bath->flash_K > 0.0 && hottest_K > bath->flash_K - near_K);
@@ -138,33 +141,70 @@ static const caution ESTIMATE = {"This is an estimate, not a clearance: cracks a
                                  "this is an estimate, not a clearance"};
 
 /* Fire first; water that gets into a bath is told together with the oil where that is not about to burn. */
-static void caution_oil(cq_run *run, const hazards *h) {
+static void caution_oil(caution_list *list, const hazards *h) {
     const bool wet = h->water_into_hot || h->water_into_oil;
     if (h->at_flash || h->near_flash) {
-        add_caution(run, h->at_flash ? &AT_FLASH : &NEAR_FLASH);
+        add_caution(list, h->at_flash ? &AT_FLASH : &NEAR_FLASH);
     } else if (h->oil) {
-        add_caution(run, wet ? &WET_OIL[h->water_into_hot][h->water_into_oil] : &OIL);
+        add_caution(list, wet ? &WET_OIL[h->water_into_hot][h->water_into_oil] : &OIL);
         return;
     }
     if (wet) {
-        add_caution(run, &WATER[h->water_into_hot][h->water_into_oil]);
+        add_caution(list, &WATER[h->water_into_hot][h->water_into_oil]);
     }
 }
 
 /* Sources: 29 CFR 1910.126, 1910.1053, 1910.133; HSE EH40; ANSI Z87.1; the rest common practice, no source. Gravest
  * first. */
-void cq_run_cautions(cq_run *run) {
-    const cq_plan *plan = run->plan;
-    const hazards h = hazards_of(run);
-    caution_oil(run, &h);
+static caution_list list_cautions(const cq_plan *plan, const cq_run *run, bool hardens) {
+    const hazards h = hazards_of(plan, run);
+    caution_list list = {0};
+    caution_oil(&list, &h);
     if (h.water) {
-        add_caution(run, &STEAM);
+        add_caution(&list, &STEAM);
     }
-    if (run->transforming && run->soaks[0].soak.austenite > 1e-3) {
-        add_caution(run, &BRITTLE);
+    if (hardens) {
+        add_caution(&list, &BRITTLE);
     }
     if (plan->coat.n > 0 || plan->coat.edge_m > 0.0 || plan->coat.spine_m > 0.0) {
-        add_caution(run, &SILICA);
+        add_caution(&list, &SILICA);
     }
-    add_caution(run, &ESTIMATE);
+    add_caution(&list, &ESTIMATE);
+    return list;
+}
+
+void cq_run_cautions(cq_run *run) {
+    cq_result *r = &run->result;
+    const caution_list list = list_cautions(run->plan, run, run->transforming && run->soaks[0].soak.austenite > 1e-3);
+    for (size_t c = 0; c < list.n && r->cautions_n < sizeof r->cautions / sizeof r->cautions[0]; c++) {
+        r->cautions_brief[r->cautions_n] = list.item[c]->brief;
+        r->cautions[r->cautions_n++] = list.item[c]->sentence;
+    }
+}
+
+/* ---- of plans not run -------------------------------------------------------------------------------------------- */
+
+enum { WET_FIRST = 2, WET_LAST = 4, OIL_ALONE = 8 };
+static const caution *const ALL[CQ_CAUTIONS] = {
+    &AT_FLASH,    &NEAR_FLASH, &WET_OIL[1][1], &WET_OIL[1][0], &WET_OIL[0][1], &WATER[1][1], &WATER[1][0],
+    &WATER[0][1], &OIL,        &STEAM,         &BRITTLE,       &SILICA,        &ESTIMATE};
+
+unsigned cq_plan_cautions(const cq_plan *plan) {
+    const caution_list list = list_cautions(plan, NULL, plan->steel.kind == CQ_STEEL_TRANSFORMING);
+    unsigned set = 0;
+    for (size_t n = 0; n < list.n; n++) {
+        for (int c = 0; c < CQ_CAUTIONS; c++) {
+            set |= ALL[c] == list.item[n] ? 1u << c : 0u;
+        }
+    }
+    return set;
+}
+
+unsigned cq_cautions_join(unsigned a, unsigned b) {
+    const unsigned set = a | b, wet = set & ((2u << WET_LAST) - (1u << WET_FIRST));
+    return wet != 0 ? set & ~(1u << OIL_ALONE) : set; /* it is said there already */
+}
+
+const char *cq_caution_sentence(int number) {
+    return ALL[number]->sentence;
 }

@@ -47,3 +47,17 @@ void cq_chart_rockwell(cq_canvas *c, const cq_axes *a) {
     }
     cq_canvas_text_up(c, a->x + a->width + 44, a->y + 0.5 * a->height, 11, "Rockwell hardness, HRC (none below 20)");
 }
+
+void cq_chart_colour_bar(cq_canvas *c, double x, double y, double width, const cq_ramp *ramp, const char *words) {
+    enum { STEPS = 96, TALL = 13 };
+    for (int n = 0; n < STEPS; n++) {
+        double rgb[3];
+        cq_colour_of((n + 0.5) / STEPS, rgb);
+        cairo_set_source_rgb(c->cr, rgb[0], rgb[1], rgb[2]);
+        cairo_rectangle(c->cr, x + width * n / (double)STEPS, y, /* under the next one too: no seams */
+                        width * (n + 1 < STEPS ? 2 : 1) / (double)STEPS, TALL);
+        cairo_fill(c->cr);
+    }
+    const cq_axes axes = {x, y, width, TALL, ramp->low, ramp->high, 0, 1, ramp->log};
+    cq_axes_draw(c, &axes, words, NULL, false);
+}

@@ -3,6 +3,7 @@
 #define CQ_REPORT_CHART_PARTS_H
 
 #include "report/canvas.h"
+#include "report/colour.h"
 
 enum { CHART_WIDTH = 780, CHART_LEFT = 64, CHART_TOP = 84, CHART_TALL = 380, LEGEND_Y = 68, CHART_STYLES = 5 };
 
@@ -15,5 +16,7 @@ void cq_chart_legend_at(cq_canvas *canvas, double x, int n, const char *words);
 void cq_chart_legend(cq_canvas *canvas, int place, int n, const char *words);
 /* HRC ticks on the right of axes whose y is HV. */
 void cq_chart_rockwell(cq_canvas *canvas, const cq_axes *axes);
+/* The scale of colours with what its ends stand for, numbers and words below it. */
+void cq_chart_colour_bar(cq_canvas *canvas, double x, double y, double width, const cq_ramp *ramp, const char *words);
 
 #endif

@@ -1,5 +1,6 @@
 /* section_picture.c - pages that show the section: hardness, martensite, cooling rate, and temperature strip by strip.
  */
+#include "report/chart_parts.h"
 #include "report/pictures.h"
 #include "report/section_drawing.h"
 
@@ -13,18 +14,7 @@ enum { WIDTH = 900, MARGIN = 40, TOP = 82, BAR_WIDTH = 420 };
 /* ---- the colour bar ---------------------------------------------------------------------------------------------- */
 
 static void bar(cq_canvas *c, double y, const cq_ramp *ramp, const char *words) {
-    enum { STEPS = 96, TALL = 13 };
-    const double x = 0.5 * (WIDTH - BAR_WIDTH);
-    for (int n = 0; n < STEPS; n++) {
-        double rgb[3];
-        cq_colour_of((n + 0.5) / STEPS, rgb);
-        cairo_set_source_rgb(c->cr, rgb[0], rgb[1], rgb[2]);
-        cairo_rectangle(c->cr, x + BAR_WIDTH * n / (double)STEPS, y, /* under the next one too: no seams */
-                        BAR_WIDTH * (n + 1 < STEPS ? 2 : 1) / (double)STEPS, TALL);
-        cairo_fill(c->cr);
-    }
-    const cq_axes axes = {x, y, BAR_WIDTH, TALL, ramp->low, ramp->high, 0, 1, ramp->log};
-    cq_axes_draw(c, &axes, words, NULL, false);
+    cq_chart_colour_bar(c, 0.5 * (WIDTH - BAR_WIDTH), y, BAR_WIDTH, ramp, words);
 }
 
 /* A tick with words on the upper side of the bar at value v. */

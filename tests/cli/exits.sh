@@ -9,7 +9,7 @@ expect_exit 0 "$program" --version
 expect_text out.txt '^clayquench [0-9]+\.[0-9]+\.[0-9]+$'
 expect_exit 0 "$program" --help
 expect_empty err.txt
-for command in quench steel check explain list show; do
+for command in quench steel compare map merge check explain list show; do
     expect_exit 0 "$program" "$command" --help
     expect_text out.txt "^Usage: clayquench $command"
     expect_empty err.txt

@@ -1,0 +1,36 @@
+/* varying.h - what the commands that vary keys share: options, plans and their axes as a study, and its answer. */
+#ifndef CQ_CLI_VARYING_H
+#define CQ_CLI_VARYING_H
+
+#include "cli/studying.h"
+
+#include <clayquench/report_compare.h>
+#include <clayquench/vary.h>
+
+typedef struct cq_varying {
+    size_t plans_n;
+    cq_vary **vary; /* one per plan, each with all axes */
+    size_t each;    /* runs per plan */
+    cq_study_about about;
+    cq_study_table *table;
+    cq_study_source source;
+    cq_comparison comparison; /* once the runs are there */
+    struct cq_arena *arena;
+} cq_varying;
+
+/* How a command shows the study. */
+typedef struct cq_varying_kind {
+    const char *name; /* the command's, the study's, and the stem of its files */
+    /* False, and said, if the plans or axes are not what the command can show. */
+    bool (*fits)(const cq_varying *varying);
+    cq_status (*json)(const cq_varying *varying, char **text);
+    cq_status (*screen)(const cq_varying *varying, cq_unit_system units, char **text);
+    cq_status (*draw)(const cq_varying *varying, cq_picture_format format, unsigned char **bytes, size_t *length);
+} cq_varying_kind;
+
+extern const cq_option cq_varying_options[]; /* of either command; "vary" is the one that may stand several times */
+
+/* Carry a call out, from reading its words to the last file; an exit. */
+int cq_varying_run(const cq_call *call, const cq_varying_kind *kind);
+
+#endif
