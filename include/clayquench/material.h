@@ -40,6 +40,22 @@ typedef enum cq_steel_kind {
     CQ_STEEL_INERT         /* silver, alloy 600, stainless, test materials: only conductivity and heat capacity */
 } cq_steel_kind;
 
+/* A measured isothermal diagram: seconds until 1, 50 and 99 % of the austenite are pearlite or bainite, by falling
+ * temperature, and what it was measured on. Where there is one it takes the place of the laws' times. */
+enum { CQ_DIAGRAM_LEAST = 3, CQ_DIAGRAM_MOST = 40 }; /* rows */
+typedef struct cq_diagram_row {
+    double temp_K, start_s, half_s, end_s;
+} cq_diagram_row;
+typedef struct cq_diagram {
+    size_t n; /* 0: none was measured */
+    const cq_diagram_row *row;
+    const char *source;
+    cq_composition composition_wt; /* of the heat */
+    double soak_K, hold_s;
+    cq_stock stock;
+    double grain_ASTM; /* 0: not stated, as the law of the soak has it */
+} cq_diagram;
+
 /* A steel. `time_factor`, `ms_shift_K`, `hardness_shift_HV` are the three knobs shop evidence can set (defaults 1, 0,
  * 0). `grain_ASTM` is the ASTM E112 number at the reference soak (normalised, 800 degC, 5 min). */
 typedef struct cq_steel {
@@ -55,6 +71,7 @@ typedef struct cq_steel {
     cq_table conductivity_W_mK;   /* inert only, against kelvin */
     cq_table heat_capacity_J_m3K; /* inert only, volumetric, against kelvin */
     double emissivity;            /* of the bare (oxidised) face, 0..1 */
+    cq_diagram diagram;
 } cq_steel;
 
 /* One temper. */

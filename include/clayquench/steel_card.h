@@ -42,12 +42,13 @@ typedef struct cq_card_wish {
     const cq_clay *clay;
 } cq_card_wish;
 
-/* What a soak leaves, and what that means for hardening. */
+/* What a soak leaves, and what that means for hardening. NaN where there is no austenite to have it, and a martensite
+ * temperature that would lie below absolute zero. */
 typedef struct cq_card_state {
     double temperature_K;
     double austenite, carbon_solution_wt, carbide, grain_ASTM; /* shares 0..1, wt %, volume share, ASTM E112 */
     double Ms_K, retained_austenite;                           /* at 20 degC, of a full quench; share of the whole */
-    double half_rate_K_s; /* constant cooling rate that transforms half by diffusion */
+    double half_rate_K_s; /* constant cooling rate that leaves half of the whole steel soft */
 } cq_card_state;
 
 /* Seconds at constant temperature until 1, 50 and 99 % have formed: of the austenite for pearlite alone, bainite alone
@@ -98,17 +99,19 @@ typedef struct cq_card_sizes {
     cq_critical_size round, plate;
 } cq_card_sizes;
 
-typedef struct cq_ladder {
-    cq_stock stock;
-    cq_card_state step[CQ_CARD_LADDER];
-} cq_ladder;
-
 /* What 10 K more of soak does to the critical thickness, as a share of it; low and high over the band in which the
- * effect of carbide and uneven carbon is known. off_by: what a thermometer wrong by 10 K either way does. */
+ * effect of carbide and uneven carbon is known. off_by: what a thermometer wrong by 10 K either way does. NaN where the
+ * soak leaves part of the steel untransformed: then more heat hardens more of it, which is no thickness. */
 typedef struct cq_soak_effect {
     double per_10K, low, high, off_by_low, off_by_high;
     bool hardly; /* less than a fiftieth all over the band */
 } cq_soak_effect;
+
+typedef struct cq_ladder {
+    cq_stock stock;
+    cq_card_state step[CQ_CARD_LADDER];
+    cq_soak_effect effect; /* at the card's own temperature */
+} cq_ladder;
 
 /* Will it show a line? NONE: even a thin edge stays soft; THROUGH: the body hardens under clay too. */
 typedef enum cq_line_outlook { CQ_LINE_CLEAR, CQ_LINE_FAINT, CQ_LINE_THROUGH, CQ_LINE_SOFT } cq_line_outlook;
@@ -120,7 +123,7 @@ typedef struct cq_steel_card {
     bool upper_is_Acm;
     cq_card_state state;
     double M50_K, M90_K;
-    double full_rate_K_s, half_rate_K_s, none_rate_K_s; /* 3, 50, 97 % transformed by diffusion */
+    double full_rate_K_s, half_rate_K_s, none_rate_K_s; /* 3, 50, 97 % of the whole steel ends soft */
     cq_spot as_quenched;
     cq_tempered temper[CQ_CARD_TEMPERS];
     cq_isothermal isothermal;
@@ -134,7 +137,7 @@ typedef struct cq_steel_card {
     bool has_body;
     size_t structures_n;
     cq_ladder ladder[CQ_CARD_STRUCTURES]; /* the wished structure first */
-    cq_soak_effect effect;
+    cq_soak_effect effect;                /* of the wished structure */
     cq_line_outlook outlook;
     size_t notices_n;
     cq_notice notices[CQ_CARD_NOTICES];

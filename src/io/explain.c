@@ -107,9 +107,9 @@ static const struct {
     {"tsuchi-oki", "laying the clay"},
     {"yaki-ire", "the quench"},
     {"yaki-modoshi", "the temper"},
-    {"critical_rates",
-     "of a steel: constant cooling rates at which 3, 50 and 97 % transform before martensite: full_K_s, "
-     "half_K_s, none_K_s"},
+    {"critical_rates", "of a steel: constant cooling rates at which 3, 50 and 97 % of the whole steel end soft, what "
+                       "the soak did not turn "
+                       "counted in: full_K_s, half_K_s, none_K_s; null where the soak leaves more soft than that"},
     {"critical_sizes",
      "of a steel: largest round and plate that harden to half martensite at the centre, per bath, with the "
      "band that holds two heats in three"},
@@ -117,8 +117,12 @@ static const struct {
      "of a steel: the end-quench (Jominy) bar: hardness and cooling rate at 700 °C against the distance from "
      "the quenched end"},
     {"soak_ladder", "of a steel: what soaks from 740 to 860 °C leave, for two or three starting structures"},
-    {"soak_effect", "of a steel: share by which 10 K more of soak change the thickness that hardens, with its band"},
-    {"isothermal", "of a steel: seconds at constant temperature until 1, 50 and 99 % have formed"},
+    {"soak_effect",
+     "of a steel: share by which 10 K more of soak change the thickness that hardens, with its band; null "
+     "where part of the steel does not turn"},
+    {"isothermal",
+     "of a steel: seconds at constant temperature until 1, 50 and 99 % have formed; measured: the steel's own "
+     "diagram, null if it has none"},
     {"continuous", "of a steel: where transformation begins and ends at constant cooling rates, and what comes of it"},
     {"cooling", "of a steel: centre of a plate of 4 mm in each bath, and under clay"},
     {"temperatures",
@@ -134,7 +138,12 @@ static const struct {
     {"self_tempering_HRC", "what the edge's martensite lost to heat that came back while it cooled"},
     {"spine_austenite", "share of the spine that turned to austenite at heat"},
     {"soak-too-cold", "notice: the soak is below Ac1; nothing hardens"},
-    {"soak-partial", "notice: too cold or too short for all of the steel to turn; the rest stays soft"},
+    {"soak-partial", "notice: too cold or too short for all of the steel to turn; the rest stays soft, also where a "
+                     "verdict says hard, which is half martensite or more"},
+    {"stays-austenite", "notice: of a steel: martensite would begin below room temperature; it stays austenite"},
+    {"isothermal-shape",
+     "notice: starts or ends of a measured diagram are more than twice, or less than half, of what the laws' exponents "
+     "make of its halves; the halves hold"},
     {"soak-near-ac1", "notice: the soak is less than 25 K above Ac1, where a small error decides"},
     {"soak-short", "notice: spheroidised stock held under 10 min"},
     {"until-missed", "notice: the steel stopped cooling above the temperature a step was to end at"},

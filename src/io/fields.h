@@ -29,6 +29,7 @@ typedef enum cq_owner {
     CQ_OWNER_GROOVE,
     CQ_OWNER_STEEL,
     CQ_OWNER_ELEMENTS,
+    CQ_OWNER_DIAGRAM,
     CQ_OWNER_CLAY_LAYER,
     CQ_OWNER_CLAY,
     CQ_OWNER_COAT,

@@ -127,7 +127,7 @@ void cq_read_blade(cq_reader *r, const cq_node *map, const char *path, cq_blade 
 /* ---- steel ------------------------------------------------------------------------------------------------------- */
 
 /* Elements of a composition or a batch, which may stand under `value` with its source. */
-static void read_elements(cq_reader *r, const cq_node *steel, const char *name, const char *path, cq_composition *c) {
+void cq_read_elements(cq_reader *r, const cq_node *steel, const char *name, const char *path, cq_composition *c) {
     const cq_node *node = cq_node_find(steel, name);
     if (node == NULL) {
         return;
@@ -158,8 +158,9 @@ void cq_read_steel(cq_reader *r, const cq_node *map, const char *path, cq_steel 
         return;
     }
     const size_t faults = r->faults;
-    read_elements(r, map, "composition", path, &steel->composition_wt);
-    read_elements(r, map, "batch", path, &steel->composition_wt);
+    cq_read_elements(r, map, "composition", path, &steel->composition_wt);
+    cq_read_diagram(r, map, path, steel);
+    cq_read_elements(r, map, "batch", path, &steel->composition_wt);
     if (r->faults == faults && r->status >= 0 && !(steel->composition_wt.C > 0.0)) {
         char key[CQ_KEY_SIZE];
         cq_reader_complain(r, map, cq_key_join(key, "%scomposition", path), "a steel with carbon",

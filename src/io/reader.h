@@ -74,6 +74,10 @@ const cq_node *cq_reader_resolve(cq_reader *r, const cq_node *node, const char *
 /* profile.c: mappings into descriptions. */
 void cq_read_blade(cq_reader *r, const cq_node *map, const char *path, cq_blade *blade);
 void cq_read_steel(cq_reader *r, const cq_node *map, const char *path, cq_steel *steel);
+/* diagram.c: isothermal: of a steel whose composition has been read. */
+void cq_read_diagram(cq_reader *r, const cq_node *steel, const char *path, cq_steel *to);
+/* Elements under `name` of a mapping, laid on *c. */
+void cq_read_elements(cq_reader *r, const cq_node *map, const char *name, const char *path, cq_composition *c);
 void cq_read_clay(cq_reader *r, const cq_node *map, const char *path, cq_clay *clay);
 void cq_read_bath(cq_reader *r, const cq_node *map, const char *path, cq_bath *bath);
 

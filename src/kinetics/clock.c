@@ -9,6 +9,9 @@
 static const double ZERO_C = 273.15;
 
 cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak *soak, cq_error *error) {
+    if (!cq_diagram_is_valid(&steel->diagram)) {
+        return cq_error_say(error, CQ_ERR_ARGUMENT, "steel.isothermal", "rows in order", "", "a diagram out of order");
+    }
     cq_clock *k = cq_memory_zero(1, sizeof *k);
     double *block = k == NULL ? NULL : cq_memory_zero(CQ_CLOCK_TABLES * CQ_CLOCK_NODES, sizeof(double));
     if (block == NULL) {

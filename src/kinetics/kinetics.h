@@ -19,6 +19,11 @@ typedef struct cq_element_range {
 enum { CQ_ELEMENT_RANGES = 8 };
 void cq_composition_ranges(const cq_composition *c, cq_element_range ranges[CQ_ELEMENT_RANGES]);
 
+/* Less austenite than this share: nothing has turned that could be seen or measured. */
+#define CQ_AUSTENITE_SEEN 1e-3
+/* Less than this: part of the steel has not turned and stays soft. */
+#define CQ_AUSTENITE_WHOLE 0.995
+
 /* State of the steel after the soak. */
 typedef struct cq_soak {
     double carbon_solution_wt; /* carbon in austenite */
@@ -53,6 +58,7 @@ typedef struct cq_soak_progress {
 } cq_soak_progress;
 cq_soak_progress cq_soak_times(const cq_steel *steel, const cq_soak_wish *wish, double ramp_K_s);
 
+/* CQ_ERR_ARGUMENT if the steel has a diagram that is not valid. */
 typedef struct cq_clock cq_clock; /* immutable after create */
 cq_status cq_clock_create(cq_clock **clock, const cq_steel *steel, const cq_soak *soak, cq_error *error);
 void cq_clock_free(cq_clock *clock);
@@ -68,6 +74,22 @@ typedef struct cq_half_times {
     double pearlite_s, bainite_s, ferrite_s;
 } cq_half_times;
 cq_half_times cq_clock_half_times(const cq_clock *clock, double T_K);
+
+/* Exponents of time: share = 1 - exp(-ln2 (t/half)^n) at constant temperature. */
+#define CQ_PEARLITE_N 4.0
+#define CQ_BAINITE_N 1.8
+#define CQ_FERRITE_N 2.0
+/* Seconds at constant temperature until `share` is pearlite or bainite, both forming at once; NaN if neither does. */
+double cq_both_s(double pearlite_half_s, double bainite_half_s, double share);
+
+/* Rows a steel's diagram may have: few enough, finite, times positive and in order, temperatures falling. */
+bool cq_diagram_is_valid(const cq_diagram *diagram);
+/* Measured starts and ends as multiples of what the exponents make of the measured halves: least and most of the rows.
+ */
+typedef struct cq_diagram_fit {
+    double start_low, start_high, end_low, end_high;
+} cq_diagram_fit;
+cq_diagram_fit cq_diagram_fit_of(const cq_steel *steel);
 
 /* State of n cells. fraction[CQ_PHASES] sum to 1. ZP, ZB, ZF: isokinetic JMAK clocks (dimensionless). cool_K: lowest
  * temperature so far. hard_HV: sum of dX * HV(formation temperature) of pearlite and bainite so far. */
@@ -93,7 +115,8 @@ void cq_martensite_step(const cq_clock *clock, const cq_structure *from, cq_stru
                         const double *T_K, double *slope_per_K);
 
 /* Constant cooling rate (K/s) from T_start_K at which pearlite + bainite + ferrite reach `fraction` (0.03: critical
- * rate of full hardening). NaN if no rate in 1e-3..1e5 K/s does. */
+ * rate of full hardening) of the whole steel, what the soak left untransformed counted in. NaN if no rate in 1e-3..1e5
+ * K/s does, or if the soak left as much. */
 double cq_clock_critical_rate(const cq_clock *clock, const cq_soak *soak, double T_start_K, double fraction);
 
 #endif

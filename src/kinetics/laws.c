@@ -55,6 +55,7 @@ cq_law cq_law_of(const cq_steel *steel, const cq_soak *soak) {
     l.carbon = 1.6 * log(base_of_carbon(l.c.C) / base_of_carbon(0.79));
     l.cementite = l.c.C > cq_acm_carbon(l.e.Ae1_C, l.e.Ae1_C, l.c.Cr);
     l.first_C = l.cementite ? cq_acm_of(&l.c) : l.e.Ae3_C;
+    l.measured = cq_correction_of(steel);
     return l;
 }
 
@@ -72,7 +73,8 @@ double cq_law_pearlite_s(const cq_law *l, double T_C) {
     const double from_dip = (T_C - l->e.Ae1_C + 105.0) / 28.0;
     return exp(log(3.20) + l->alloy + l->carbon - 0.25 * LN2 * (l->grain_ASTM - 6.0) +
                26800.0 / R_CAL * (1.0 / TK - 1.0 / 813.15) - 3.87 * log(undercooling / 176.7) + log1p(drag) +
-               low_switch(T_C) - 0.22 * exp(-from_dip * from_dip) - l->nuclei + l->ln_factor);
+               low_switch(T_C) - 0.22 * exp(-from_dip * from_dip) - l->nuclei + l->ln_factor +
+               cq_correction_at(&l->measured, T_C));
 }
 
 double cq_law_bainite_s(const cq_law *l, double T_C) {
@@ -82,7 +84,8 @@ double cq_law_bainite_s(const cq_law *l, double T_C) {
     const double TK = T_C + ZERO_C, undercooling = fmax(l->Bs_C - T_C, 1.0);
     return exp(log(135.0) + 4.7 * (fmin(l->c.C, 0.85) - 0.79) + 1.2 * (l->c.Mn - 0.76) + 1.65 * l->c.Cr +
                2.5 * l->c.Mo + 0.5 * l->c.Ni + 0.3 * (l->c.Si - 0.2) - 0.15 * LN2 * (l->grain_ASTM - 6.0) +
-               20000.0 / R_CAL * (1.0 / TK - 1.0 / 623.15) - 1.45 * log(undercooling / 219.0) + 0.5 * l->ln_factor);
+               20000.0 / R_CAL * (1.0 / TK - 1.0 / 623.15) - 1.45 * log(undercooling / 219.0) + 0.5 * l->ln_factor +
+               cq_correction_at(&l->measured, T_C));
 }
 
 double cq_law_proeutectoid_s(const cq_law *l, double T_C) {
@@ -91,7 +94,8 @@ double cq_law_proeutectoid_s(const cq_law *l, double T_C) {
     }
     const double TK = T_C + ZERO_C, undercooling = fmax(l->first_C - T_C, 1.0);
     return exp(log(13.5) + l->alloy - 0.25 * LN2 * (l->grain_ASTM - 6.0) + 26800.0 / R_CAL * (1.0 / TK - 1.0 / 923.15) -
-               3.0 * log(undercooling / 100.0) + low_switch(T_C) - l->nuclei + l->ln_factor);
+               3.0 * log(undercooling / 100.0) + low_switch(T_C) - l->nuclei + l->ln_factor +
+               cq_correction_at(&l->measured, T_C));
 }
 
 double cq_law_proeutectoid_C(const cq_law *l) {
@@ -107,7 +111,7 @@ double cq_law_proeutectoid_ceiling(const cq_law *l, double T_C) {
     const double along_Ae3 = l->c.C + (l->e.Ae3_C - T_C) / 179.4;
     const double beside =
         T_C >= Ae1_C ? along_Ae3 : fmin(along_Ae3, cq_acm_carbon(fmax(T_C, Ae1_C - frozen), Ae1_C, l->c.Cr));
-    return fmax(0.0, (beside - l->c.C) / (beside - cq_law_proeutectoid_C(l)));
+    return beside > l->c.C ? (beside - l->c.C) / (beside - cq_law_proeutectoid_C(l)) : 0.0; /* none above Ae3 */
 }
 
 void cq_composition_ranges(const cq_composition *c, cq_element_range ranges[CQ_ELEMENT_RANGES]) {

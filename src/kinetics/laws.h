@@ -19,6 +19,14 @@ double cq_martensite_rate_per_K(const cq_composition *c, double carbon_solution_
 /* Bainite start, degC. Source: [kirkaldy1984]. */
 double cq_bainite_start_C(const cq_composition *c, double carbon_solution_wt);
 
+/* ln of what a measured diagram multiplies the laws' times with, at its temperatures, falling; n 0: nothing. */
+typedef struct cq_correction {
+    size_t n;
+    double T_C[CQ_DIAGRAM_MOST], ln_factor[CQ_DIAGRAM_MOST];
+} cq_correction;
+cq_correction cq_correction_of(const cq_steel *steel);
+double cq_correction_at(const cq_correction *correction, double T_C);
+
 /* What the half-time laws need of one composition and soak. */
 typedef struct cq_law {
     cq_composition c; /* wt %, with C the carbon in solution */
@@ -29,6 +37,7 @@ typedef struct cq_law {
     double nuclei;                /* of the soak: off ln t of pearlite and of what comes before it */
     bool cementite;               /* what comes before pearlite is cementite, not ferrite */
     double first_C;               /* below this it forms: Acm or Ae3 of the austenite, degC */
+    cq_correction measured;
 } cq_law;
 cq_law cq_law_of(const cq_steel *steel, const cq_soak *soak);
 /* Isothermal 50 % times, s; INFINITY where the product does not form. */

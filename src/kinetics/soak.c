@@ -32,16 +32,22 @@ cq_equilibria cq_equilibria_of(const cq_composition *c) {
     return e;
 }
 
+/* What counts of chromium on the Acm line, %: linear in it, the line would turn over at 5 %. From here on it is held
+ * (chosen here); far beyond what the laws were tested on, which is a notice. */
+static double chromium_on_Acm(double Cr) {
+    return fmin(Cr, 2.5);
+}
+
 double cq_acm_carbon(double T_C, double Ae1_C, double Cr) {
     /* quadratic through (0, 0.77), (198, 1.31), (421, 2.11), +-0.03 [asm-handbook3], and what chromium takes; from
      * memory */
-    const double d = T_C - Ae1_C;
-    return 0.77 - 0.09 * Cr + (1.0 - 0.2 * Cr) * (2.322e-3 * d + 2.045e-6 * d * d);
+    const double d = T_C - Ae1_C, counted = chromium_on_Acm(Cr);
+    return 0.77 - 0.09 * counted + (1.0 - 0.2 * counted) * (2.322e-3 * d + 2.045e-6 * d * d);
 }
 
 double cq_acm_of(const cq_composition *c) {
-    const double Ae1_C = cq_equilibria_of(c).Ae1_C, share = 1.0 - 0.2 * c->Cr;
-    const double q = 2.045e-6, b = 2.322e-3, least = 0.77 - 0.09 * c->Cr, lacking = (c->C - least) / share;
+    const double Ae1_C = cq_equilibria_of(c).Ae1_C, counted = chromium_on_Acm(c->Cr), share = 1.0 - 0.2 * counted;
+    const double q = 2.045e-6, b = 2.322e-3, least = 0.77 - 0.09 * counted, lacking = (c->C - least) / share;
     return lacking > 0.0 ? Ae1_C + (-b + sqrt(b * b + 4.0 * q * lacking)) / (2.0 * q) : Ae1_C;
 }
 
@@ -93,7 +99,8 @@ static double turned(const state *s) {
 
 static state begin(const cq_steel *steel, double carbon_more, cq_stock stock) {
     cq_composition c = steel->composition_wt;
-    c.C = fmax(c.C + carbon_more, FERRITE_C);
+    const double least = FERRITE_C + 0.01; /* so that there is some pearlite to turn, whose carbon is defined */
+    c.C = fmax(c.C + carbon_more, least);
     const cq_equilibria e = cq_equilibria_of(&c);
     state s = {.from = &STOCKS[stock],
                .C = c.C,
@@ -102,7 +109,7 @@ static state begin(const cq_steel *steel, double carbon_more, cq_stock stock) {
                .Ae3_C = e.Ae3_line_C,
                .D_um = STOCKS[stock].grain_um};
     const double eutectoid = c.C + (e.Ae3_line_C - e.Ae1_C) / 179.4; /* a normalised bar's pro-eutectoid share */
-    s.ferrite = s.from->ferrite_share * fmax(0.0, (eutectoid - c.C) / (eutectoid - FERRITE_C));
+    s.ferrite = eutectoid > c.C ? s.from->ferrite_share * (eutectoid - c.C) / (eutectoid - FERRITE_C) : 0.0;
     return s;
 }
 

@@ -387,9 +387,11 @@ cq_status cq_run_answer(cq_run *run) {
     const cq_criticals critical = cq_clock_criticals(at_edge->clock);
     const double height = run->section->height_m;
     r->Ae1_K = critical.Ae1_K;
-    r->Ms_K = critical.Ms_K;
-    r->carbon_in_solution_wt = at_edge->soak.carbon_solution_wt;
-    r->grain_ASTM = at_edge->soak.grain_ASTM;
+    if (at_edge->soak.austenite > CQ_AUSTENITE_SEEN) { /* else there is none that could have them */
+        r->Ms_K = critical.Ms_K;
+        r->carbon_in_solution_wt = at_edge->soak.carbon_solution_wt;
+        r->grain_ASTM = at_edge->soak.grain_ASTM;
+    }
     r->soak_austenite = at_edge->soak.austenite;
     r->soak_spine_austenite = cq_run_soak_of_row(run, run->steel_rows - 1)->soak.austenite;
     r->critical_rate_K_s = cq_clock_critical_rate(at_edge->clock, &at_edge->soak, at_edge->temperature_K, 0.03);

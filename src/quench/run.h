@@ -105,6 +105,10 @@ static inline int cq_run_row_at(const cq_run *run, int row) {
 cq_status cq_run_soaks_create(cq_run *run, cq_error *error);
 void cq_run_soaks_free(cq_run *run);
 void cq_run_soak_notices(cq_run *run);
+/* False unless the steel's measured diagram begins or ends far from what its halves would make one expect; then `to`
+ * says how far. */
+enum { CQ_DIAGRAM_WORDS = 256 };
+bool cq_diagram_misfit_words(const cq_steel *steel, char to[CQ_DIAGRAM_WORDS]);
 double cq_run_soak_K(const cq_run *run, double height_m);
 static inline const cq_run_soak *cq_run_soak_of_row(const cq_run *run, int row) {
     return &run->soaks[run->soaks_n > 1 ? row : 0];

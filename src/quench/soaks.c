@@ -7,6 +7,7 @@
 #include "base/units.h"
 
 #include <math.h>
+#include <stdio.h>
 
 double cq_run_soak_K(const cq_run *run, double height_m) {
     const cq_heat_plan *heat = &run->plan->heat;
@@ -72,15 +73,30 @@ static void notice_composition(cq_run *run) {
     }
 }
 
+bool cq_diagram_misfit_words(const cq_steel *steel, char to[CQ_DIAGRAM_WORDS]) {
+    if (steel->diagram.n == 0) {
+        return false;
+    }
+    const double far = 2.0; /* what a chart on a logarithmic scale is read to, and more */
+    const cq_diagram_fit f = cq_diagram_fit_of(steel);
+    snprintf(to, CQ_DIAGRAM_WORDS,
+             "measured halves hold; starts are %.2g to %.2g times and ends %.2g to %.2g times what the laws' "
+             "exponents make of them",
+             f.start_low, f.start_high, f.end_low, f.end_high);
+    return f.start_low < 1.0 / far || f.start_high > far || f.end_low < 1.0 / far || f.end_high > far;
+}
+
 static void notice_temperature(cq_run *run, const cq_run_soak *at, const char *place) {
     const double above_Ac1_K = at->temperature_K - cq_clock_criticals(at->clock).Ae1_K;
     char Ac1[40];
     cq_temperature_text(cq_clock_criticals(at->clock).Ae1_K, Ac1, sizeof Ac1);
-    if (!(at->soak.austenite > 1e-3)) {
+    if (!(at->soak.austenite > CQ_AUSTENITE_SEEN)) {
         cq_run_notice(run, "soak-too-cold", 1, "the %s does not turn to austenite and will not harden: Ac1 is %s",
                       place, Ac1);
-    } else if (at->soak.austenite < 0.99) {
-        cq_run_notice(run, "soak-partial", 1, "%.0f %% of the %s has not turned at this heat and stays soft",
+    } else if (at->soak.austenite < CQ_AUSTENITE_WHOLE) {
+        cq_run_notice(run, "soak-partial", 1,
+                      "%.0f %% of the %s does not turn at this heat and stays soft: hard means half martensite or more "
+                      "there, not all; soak hotter or longer",
                       100.0 * (1.0 - at->soak.austenite), place);
     } else if (above_Ac1_K < 25.0) {
         cq_run_notice(run, "soak-near-ac1", 1,
@@ -95,6 +111,10 @@ void cq_run_soak_notices(cq_run *run) {
     }
     const cq_run_soak *edge = &run->soaks[0], *spine = &run->soaks[run->soaks_n - 1];
     notice_composition(run);
+    char words[CQ_DIAGRAM_WORDS];
+    if (cq_diagram_misfit_words(&run->plan->steel, words)) {
+        cq_run_notice(run, "isothermal-shape", 1, "%s", words);
+    }
     if (heat->start_K > 0.0) {
         cq_run_notice(run, "start-austenitic", 1,
                       "'start' takes the steel as fully austenitic with %.2f %% C in solution, ASTM grain 8",
@@ -105,7 +125,7 @@ void cq_run_soak_notices(cq_run *run) {
     if (run->soaks_n > 1) {
         notice_temperature(run, spine, "spine");
     }
-    if (edge->soak.carbide > 1e-3 && edge->soak.austenite > 1e-3) {
+    if (edge->soak.carbide > 1e-3 && edge->soak.austenite > CQ_AUSTENITE_SEEN) {
         cq_run_notice(run, "carbide-left", 1, "%.1f %% carbide stays undissolved: %.2f %% C in solution",
                       100.0 * edge->soak.carbide, edge->soak.carbon_solution_wt);
     }

@@ -1,5 +1,6 @@
 /* card_charts.c - the charts of a steel's card: at constant temperature and while cooling, end-quench, temper, soak. */
 #include "hardness/hardness.h"
+#include "kinetics/kinetics.h"
 #include "report/card_words.h"
 #include "report/chart_parts.h"
 
@@ -29,6 +30,17 @@ static void heading(cq_canvas *c, const cq_steel_card *card, const char *what) {
 
 static void ink(cq_canvas *c, double grey) {
     cairo_set_source_rgb(c->cr, grey, grey, grey);
+}
+
+/* The path filled, or white with a rim. */
+static void marker(cq_canvas *c, bool filled) {
+    const double fill = filled ? 0.05 : 1.0;
+    cairo_set_source_rgb(c->cr, fill, fill, fill);
+    cairo_fill_preserve(c->cr);
+    cairo_set_dash(c->cr, NULL, 0, 0);
+    ink(c, 0.05);
+    cairo_set_line_width(c->cr, 1.2);
+    cairo_stroke(c->cr);
 }
 
 /* A curve of n points, broken where one is NaN or lies outside the scales. */
@@ -93,6 +105,27 @@ static size_t nose_of(const double *x, size_t n) {
     return nose;
 }
 
+/* What was measured, as points: start and end hollow, half filled. */
+static void measured_points(cq_canvas *c, const cq_axes *a, const cq_diagram *d) {
+    for (size_t i = 0; i < d->n; i++) {
+        const double time[CQ_SHARES] = {d->row[i].start_s, d->row[i].half_s, d->row[i].end_s};
+        for (int share = 0; share < CQ_SHARES; share++) {
+            if (time[share] > a->x0 && time[share] < a->x1) {
+                cairo_new_path(c->cr);
+                cairo_arc(c->cr, cq_axes_x(a, time[share]), cq_axes_y(a, d->row[i].temp_K - ZERO_C), 3.2, 0.0,
+                          6.2831853);
+                marker(c, share == CQ_SHARE_HALF);
+            }
+        }
+    }
+}
+
+static void nothing_transforms(cq_canvas *c, const cq_axes *a) {
+    ink(c, 0.2);
+    cq_canvas_label(c, a->x + 0.5 * a->width, a->y + 0.5 * a->height, 13, CQ_ALIGN_CENTRE,
+                    "no austenite at this soak: nothing transforms");
+}
+
 static void isothermal(cq_canvas *c, const cq_steel_card *card) {
     const cq_isothermal *t = &card->isothermal;
     const char *const names[CQ_SHARES] = {"1 %", "50 %", "99 %"};
@@ -108,6 +141,7 @@ static void isothermal(cq_canvas *c, const cq_steel_card *card) {
     heading(c, card, "Transformation at constant temperature");
     cq_axes_draw(c, &a, "seconds at that temperature", "temperature, °C", true);
     levels(c, &a, card, true);
+    const double beside = card->steel->diagram.n > 0 ? 22 : 4; /* where a measured point may lie on the nose */
     for (int share = 0; share < CQ_SHARES; share++) {
         const double *time = t->time_s[CQ_PRODUCT_BOTH][share];
         const size_t at = nose_of(time, t->n);
@@ -117,10 +151,15 @@ static void isothermal(cq_canvas *c, const cq_steel_card *card) {
         if (at < t->n) {
             const bool last = share == CQ_SHARE_END;
             ink(c, 0.1);
-            cq_canvas_label(c, cq_axes_x(&a, time[at]) + (last ? 5 : -4), cq_axes_y(&a, T_C[at]) + 4, 10.5,
-                            last ? CQ_ALIGN_LEFT : CQ_ALIGN_RIGHT, names[share]);
+            cq_canvas_label(c, cq_axes_x(&a, time[at]) + (last ? 5 + 0.5 * beside : -4),
+                            cq_axes_y(&a, T_C[at]) + beside, 10.5, last ? CQ_ALIGN_LEFT : CQ_ALIGN_RIGHT, names[share]);
         }
     }
+    if (t->n == 0) {
+        nothing_transforms(c, &a);
+        return;
+    }
+    measured_points(c, &a, &card->steel->diagram);
     cq_chart_legend(c, 0, 0, "pearlite and bainite");
     static const int parts[2] = {CQ_PRODUCT_PEARLITE, CQ_PRODUCT_BAINITE};
     for (int p = 0; p < 2; p++) { /* each alone where the other hides it */
@@ -140,6 +179,11 @@ static void isothermal(cq_canvas *c, const cq_steel_card *card) {
         cairo_set_line_width(c->cr, 1.6);
         curve(c, &a, t->n, before, T_C);
         cq_chart_legend(c, 3, 3, card->upper_is_Acm ? "cementite begins" : "ferrite begins");
+    }
+    if (card->steel->diagram.n > 0) {
+        char words[200];
+        snprintf(words, sizeof words, "points: the steel's own diagram, %.150s", card->steel->diagram.source);
+        cq_canvas_caption(c, CHART_LEFT, CHART_TOP + CHART_TALL + FOOT - 2, 10.5, CHART_WIDTH - CHART_LEFT - 8, words);
     }
 }
 
@@ -238,7 +282,7 @@ static void shares_panel(cq_canvas *c, const cq_steel_card *card, double top) {
                             cq_axes_x(&a, x[most]) + (left    ? 4
                                                       : right ? -4
                                                               : -24),
-                            cq_axes_y(&a, y[most]) + (y[most] > 80.0 ? 14 : 4), 10.5,
+                            cq_axes_y(&a, y[most]) + (y[most] > 40.0 ? 14 : 4), 10.5,
                             left ? CQ_ALIGN_LEFT : CQ_ALIGN_RIGHT, shown[s].name);
         }
     }
@@ -264,6 +308,10 @@ static void continuous(cq_canvas *c, const cq_steel_card *card) {
                  "mm thick)",
                  "temperature, °C", true);
     levels(c, &a, card, false);
+    if (card->isothermal.n == 0) {
+        nothing_transforms(c, &a);
+        return;
+    }
     const double rates[4] = {card->full_rate_K_s, card->half_rate_K_s, card->none_rate_K_s / 2.0,
                              card->none_rate_K_s / 15.0};
     for (int n = 0; n < 4; n++) {
@@ -372,10 +420,17 @@ static void ladder_panel(cq_canvas *c, const cq_steel_card *card, const cq_axes 
         for (int n = 0; n < CQ_CARD_LADDER; n++) {
             const cq_card_state *s = &card->ladder[k].step[n];
             x[n] = s->temperature_K - ZERO_C;
-            y[n] = rate ? s->half_rate_K_s : s->austenite > 0.005 ? 100.0 * s->retained_austenite : NAN;
+            y[n] = rate ? s->half_rate_K_s : s->austenite > CQ_AUSTENITE_SEEN ? 100.0 * s->retained_austenite : NAN;
         }
         cq_chart_style(c, (int)k);
         curve(c, a, CQ_CARD_LADDER, x, y);
+        for (int n = 0; n < CQ_CARD_LADDER; n++) {
+            if (isfinite(y[n])) {
+                cairo_new_path(c->cr);
+                cairo_arc(c->cr, cq_axes_x(a, x[n]), cq_axes_y(a, y[n]), 3.0, 0.0, 6.2831853);
+                marker(c, !(card->ladder[k].step[n].austenite < CQ_AUSTENITE_WHOLE));
+            }
+        }
     }
     const double x = card->soak.temperature_K - ZERO_C;
     if (x > a->x0 && x < a->x1) {
@@ -385,6 +440,17 @@ static void ladder_panel(cq_canvas *c, const cq_steel_card *card, const cq_axes 
 }
 
 enum { SOAK_TALL = 250, SOAK_SECOND = CHART_TOP + SOAK_TALL + 56, SOAK_SECOND_TALL = 110 };
+
+static bool any_part(const cq_steel_card *card) {
+    bool any = false;
+    for (size_t k = 0; k < card->structures_n; k++) {
+        for (int n = 0; n < CQ_CARD_LADDER; n++) {
+            const cq_card_state *s = &card->ladder[k].step[n];
+            any = any || (isfinite(s->half_rate_K_s) && s->austenite < CQ_AUSTENITE_WHOLE);
+        }
+    }
+    return any;
+}
 
 static void soak(cq_canvas *c, const cq_steel_card *card) {
     double fastest = 1.0, most = 10.0;
@@ -404,7 +470,7 @@ static void soak(cq_canvas *c, const cq_steel_card *card) {
                        735.0,
                        865.0,
                        0.0,
-                       10.0 * ceil(most / 10.0),
+                       10.0 * ceil((most + 1.0) / 10.0),
                        false};
     heading(c, card, "What the soak does");
     ladder_panel(c, card, &a, true, "soak temperature, °C", "rate for half, °C/s");
@@ -414,10 +480,14 @@ static void soak(cq_canvas *c, const cq_steel_card *card) {
     }
     ink(c, 0.2);
     cq_canvas_label(c, a.x + 8, a.y + a.height - 8, 10.5, CQ_ALIGN_LEFT, "lower: hardens deeper");
+    if (any_part(card)) {
+        cq_canvas_label(c, a.x + a.width - 8, a.y + a.height - 8, 10.5, CQ_ALIGN_RIGHT,
+                        "hollow: part of the steel has not turned");
+    }
     cq_card_effect_words(card, CQ_UNITS_METRIC, words);
     char *second = strstr(words, "; ");
     if (second != NULL) {
-        *second = '\0';
+        second[1] = '\0';
         cq_canvas_caption(c, CHART_LEFT, SOAK_SECOND + SOAK_SECOND_TALL + 68, 10.5, CHART_WIDTH - CHART_LEFT - 8,
                           second + 2);
     }
@@ -431,7 +501,7 @@ cq_status cq_card_picture_draw(const cq_steel_card *card, cq_card_picture pictur
     static const struct {
         double height;
         void (*draw)(cq_canvas *c, const cq_steel_card *card);
-    } pictures[CQ_CARD_PICTURES] = {[CQ_CARD_PICTURE_ISOTHERMAL] = {CHART_TOP + CHART_TALL + FOOT, isothermal},
+    } pictures[CQ_CARD_PICTURES] = {[CQ_CARD_PICTURE_ISOTHERMAL] = {CHART_TOP + CHART_TALL + FOOT + 10, isothermal},
                                     [CQ_CARD_PICTURE_CONTINUOUS] = {CONTINUOUS_PANEL + 120 + FOOT, continuous},
                                     [CQ_CARD_PICTURE_END_QUENCH] = {CHART_TOP + CHART_TALL + FOOT, end_quench},
                                     [CQ_CARD_PICTURE_TEMPER] = {CHART_TOP + CHART_TALL + FOOT, temper},

@@ -80,11 +80,23 @@ static json_t *product(const cq_isothermal *c, int which) {
                      column(c->time_s[which][CQ_SHARE_END], sizeof(double), c->n, AS_IS));
 }
 
+/* The steel's own diagram; null if it has none. */
+static json_t *measured(const cq_diagram *d) {
+    const size_t s = sizeof *d->row;
+    return d->n == 0
+               ? json_null()
+               : json_pack("{so so so so so}", "source", cq_json_words(d->source), "temp_C",
+                           column(&d->row->temp_K, s, d->n, AS_CELSIUS), "start_s",
+                           column(&d->row->start_s, s, d->n, AS_IS), "half_s", column(&d->row->half_s, s, d->n, AS_IS),
+                           "end_s", column(&d->row->end_s, s, d->n, AS_IS));
+}
+
 static json_t *isothermal(const cq_steel_card *card) {
     const cq_isothermal *c = &card->isothermal;
-    return json_pack("{so so so so so}", "temp_C", column(c->temp_K, sizeof(double), c->n, AS_CELSIUS), "pearlite_s",
+    return json_pack("{so so so so so so}", "temp_C", column(c->temp_K, sizeof(double), c->n, AS_CELSIUS), "pearlite_s",
                      product(c, CQ_PRODUCT_PEARLITE), "bainite_s", product(c, CQ_PRODUCT_BAINITE), "both_s",
-                     product(c, CQ_PRODUCT_BOTH), "first_s", product(c, CQ_PRODUCT_FIRST));
+                     product(c, CQ_PRODUCT_BOTH), "first_s", product(c, CQ_PRODUCT_FIRST), "measured",
+                     measured(&card->steel->diagram));
 }
 
 static json_t *continuous(const cq_steel_card *card) {
@@ -141,31 +153,41 @@ static json_t *sizes(const cq_steel_card *card) {
     return all;
 }
 
+/* Numbers of one starting structure. */
+static json_t *effect(const cq_soak_effect *e) {
+    return json_pack("{so so so so}", "per_10K", cq_json_number(e->per_10K), "band",
+                     json_pack("[oo]", cq_json_number(e->low), cq_json_number(e->high)), "off_by_10K",
+                     json_pack("[oo]", cq_json_number(e->off_by_low), cq_json_number(e->off_by_high)), "hardly",
+                     json_boolean(e->hardly));
+}
+
+static json_t *soak_effect(const cq_steel_card *card) {
+    char words[CQ_CARD_SENTENCE];
+    cq_card_effect_words(card, CQ_UNITS_METRIC, words);
+    json_t *all = effect(&card->effect);
+    if (json_object_set_new(all, "sentence", cq_json_words(words)) != 0) {
+        json_decref(all);
+        all = NULL;
+    }
+    return all;
+}
+
 static json_t *ladder(const cq_steel_card *card) {
     json_t *all = json_array();
     for (size_t k = 0; k < card->structures_n; k++) {
         const cq_card_state *s = card->ladder[k].step;
         const size_t n = CQ_CARD_LADDER, w = sizeof *s;
         all = cq_json_appended(
-            all, json_pack("{ss so so so so so so so so}", "structure", cq_stock_words(card->ladder[k].stock), "temp_C",
-                           column(&s->temperature_K, w, n, AS_CELSIUS), "austenite", column(&s->austenite, w, n, AS_IS),
-                           "carbon_in_solution_wt", column(&s->carbon_solution_wt, w, n, AS_IS), "carbide",
-                           column(&s->carbide, w, n, AS_IS), "grain_ASTM", column(&s->grain_ASTM, w, n, AS_IS), "Ms_C",
-                           column(&s->Ms_K, w, n, AS_CELSIUS), "retained_austenite",
-                           column(&s->retained_austenite, w, n, AS_IS), "half_rate_K_s",
-                           column(&s->half_rate_K_s, w, n, AS_IS)));
+            all,
+            json_pack("{ss so so so so so so so so so}", "structure", cq_stock_words(card->ladder[k].stock), "temp_C",
+                      column(&s->temperature_K, w, n, AS_CELSIUS), "austenite", column(&s->austenite, w, n, AS_IS),
+                      "carbon_in_solution_wt", column(&s->carbon_solution_wt, w, n, AS_IS), "carbide",
+                      column(&s->carbide, w, n, AS_IS), "grain_ASTM", column(&s->grain_ASTM, w, n, AS_IS), "Ms_C",
+                      column(&s->Ms_K, w, n, AS_CELSIUS), "retained_austenite",
+                      column(&s->retained_austenite, w, n, AS_IS), "half_rate_K_s",
+                      column(&s->half_rate_K_s, w, n, AS_IS), "effect", effect(&card->ladder[k].effect)));
     }
     return all;
-}
-
-static json_t *effect(const cq_steel_card *card) {
-    const cq_soak_effect *e = &card->effect;
-    char words[CQ_CARD_SENTENCE];
-    cq_card_effect_words(card, CQ_UNITS_METRIC, words);
-    return json_pack("{so so so so so}", "per_10K", cq_json_number(e->per_10K), "band",
-                     json_pack("[oo]", cq_json_number(e->low), cq_json_number(e->high)), "off_by_10K",
-                     json_pack("[oo]", cq_json_number(e->off_by_low), cq_json_number(e->off_by_high)), "hardly",
-                     json_boolean(e->hardly), "sentence", cq_json_words(words));
 }
 
 static json_t *line(const cq_steel_card *card) {
@@ -201,7 +223,7 @@ cq_status cq_card_json(const cq_steel_card *c, char **text) {
         {"critical_sizes", sizes(c)},
         {"end_quench", end_quench(c)},
         {"soak_ladder", ladder(c)},
-        {"soak_effect", effect(c)},
+        {"soak_effect", soak_effect(c)},
         {"isothermal", isothermal(c)},
         {"continuous", continuous(c)},
         {"cooling", coolings(c)},

@@ -1,5 +1,6 @@
 /* card_screen.c - a steel's card on one screen of 80 columns, in the trade's words. */
 #include "hardness/hardness.h"
+#include "kinetics/kinetics.h"
 #include "report/card_words.h"
 #include "report/words.h"
 
@@ -7,6 +8,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 enum { COLUMNS = 80, NAME = 22, CELL = 6 };
 
@@ -28,12 +30,19 @@ static void rate_words(double rate, char to[32]) {
     snprintf(to, 32, isnan(rate) ? "-" : rate < 9.95 ? "%.1f" : "%.0f", rate);
 }
 
+/* A temperature; "-" where there is none. */
+static const char *degree_words(double kelvin, cq_unit_system units, char to[32]) {
+    snprintf(to, 32, isnan(kelvin) ? "-" : "%.0f", nearbyint(cq_card_degrees(kelvin, units)) + 0.0); /* no -0 */
+    return to;
+}
+
 static void add_temperatures(cq_text *t, const cq_steel_card *c, cq_unit_system units) {
     const char *sign = cq_card_degree_sign(units);
-    add_paragraph(t, "", "Ac1 %.0f, %s %.0f; martensite begins (Ms) %.0f, half %.0f, nine tenths %.0f %s.",
+    char Ms[32], M50[32], M90[32];
+    add_paragraph(t, "", "Ac1 %.0f, %s %.0f; martensite begins (Ms) %s, half %s, nine tenths %s %s.",
                   cq_card_degrees(c->Ae1_K, units), c->upper_is_Acm ? "Acm" : "Ac3", cq_card_degrees(c->upper_K, units),
-                  cq_card_degrees(c->state.Ms_K, units), cq_card_degrees(c->M50_K, units),
-                  cq_card_degrees(c->M90_K, units), sign);
+                  degree_words(c->state.Ms_K, units, Ms), degree_words(c->M50_K, units, M50),
+                  degree_words(c->M90_K, units, M90), sign);
     char rate[3][32];
     const double rates[3] = {c->full_rate_K_s, c->half_rate_K_s, c->none_rate_K_s};
     for (int n = 0; n < 3; n++) {
@@ -82,8 +91,14 @@ static void size_words(const cq_critical_size *s, cq_unit_system units, char to[
 }
 
 static void add_sizes(cq_text *t, const cq_steel_card *c, cq_unit_system units) {
-    cq_text_add(t, "Largest that hardens to its centre, %s (half martensite; two heats in three):\n",
-                units == CQ_UNITS_US ? "in" : "mm");
+    const char *unit = units == CQ_UNITS_US ? "in" : "mm";
+    const double austenite = c->state.austenite;
+    if (austenite > CQ_AUSTENITE_SEEN && austenite < CQ_AUSTENITE_WHOLE) {
+        cq_text_add(t, "Largest with half martensite in the centre, %s (%.0f %% stays soft anywhere):\n", unit,
+                    100.0 * (1.0 - austenite));
+    } else {
+        cq_text_add(t, "Largest that hardens to its centre, %s (half martensite; two heats in three):\n", unit);
+    }
     for (size_t b = 0; b < c->baths_n; b++) {
         char round[64], plate[64], bath[96];
         size_words(&c->sizes[b].round, units, round);
@@ -108,34 +123,53 @@ static void add_bar(cq_text *t, const cq_steel_card *c) {
     cq_text_add(t, "\n");
 }
 
+/* Rates in brackets: part of the steel has not turned. */
 static void add_ladder(cq_text *t, const cq_steel_card *c, cq_unit_system units) {
+    int parts = 0;
     cq_text_add(t, "%s%-*s", "Soak, ", NAME - 7, cq_card_degree_sign(units));
     for (int n = 0; n < CQ_CARD_LADDER; n++) {
         add_cell(t, "%.0f", cq_card_degrees(c->ladder[0].step[n].temperature_K, units));
     }
-    cq_text_add(t, "   (%s/s for half)\n", cq_card_degree_sign(units));
+    cq_text_add(t, " %s/s for half\n", cq_card_degree_sign(units));
     for (size_t k = 0; k < c->structures_n; k++) {
         cq_text_add(t, "  %-*s", NAME - 3, cq_stock_words(c->ladder[k].stock));
         for (int n = 0; n < CQ_CARD_LADDER; n++) {
-            char words[32];
-            rate_words(cq_card_rate(c->ladder[k].step[n].half_rate_K_s, units), words);
+            const cq_card_state *s = &c->ladder[k].step[n];
+            const bool part = s->austenite < CQ_AUSTENITE_WHOLE && !isnan(s->half_rate_K_s);
+            char rate[32], words[40];
+            rate_words(cq_card_rate(s->half_rate_K_s, units), rate);
+            snprintf(words, sizeof words, part ? "(%s)" : "%s", rate);
             cq_text_add(t, "%*s", CELL, words);
+            parts += part ? 1 : 0;
         }
-        cq_text_add(t, "\n");
+        cq_text_add(t, k + 1 == c->structures_n && parts > 0 ? " (part turned)\n" : "\n");
     }
+}
+
+static void add_soak(cq_text *t, const cq_steel_card *c, cq_unit_system units) {
+    const cq_card_state *s = &c->state;
+    char soak[CQ_CARD_SENTENCE], austenite[32] = "all", carbide[48] = "";
+    cq_card_soak_words(c, units, soak);
+    if (!(s->austenite > CQ_AUSTENITE_SEEN)) {
+        add_paragraph(t, "", "Soak %s: no austenite.", soak);
+        return;
+    }
+    if (s->austenite < CQ_AUSTENITE_WHOLE) {
+        snprintf(austenite, sizeof austenite, "%.0f %%", 100.0 * s->austenite);
+    }
+    if (s->carbide > 1e-3) {
+        snprintf(carbide, sizeof carbide, " (%.1f %% carbide left)", 100.0 * s->carbide);
+    }
+    add_paragraph(t, "", "Soak %s: %s austenite, %.2f %% C dissolved%s, grain %.1f.", soak, austenite,
+                  s->carbon_solution_wt, carbide, s->grain_ASTM);
 }
 
 cq_status cq_card_screen(const cq_steel_card *c, cq_unit_system units, char **text) {
     cq_text t = {NULL, 0, 0, false};
-    char words[CQ_CARD_SENTENCE], austenite[32] = "all";
+    char words[CQ_CARD_SENTENCE];
     cq_card_composition_words(c, words);
     add_paragraph(&t, "", "%s: %s", c->steel->name == NULL ? "Own steel" : c->steel->name, words);
-    cq_card_soak_words(c, units, words);
-    if (c->state.austenite < 0.995) {
-        snprintf(austenite, sizeof austenite, "%.0f %%", 100.0 * c->state.austenite);
-    }
-    add_paragraph(&t, "", "Soak %s: %s austenite, %.2f %% C in solution, grain %.1f.", words, austenite,
-                  c->state.carbon_solution_wt, c->state.grain_ASTM);
+    add_soak(&t, c, units);
     cq_card_line_words(c, units, words);
     add_paragraph(&t, "", "Hardening line (hamon): %s", words);
     add_temperatures(&t, c, units);
@@ -146,7 +180,9 @@ cq_status cq_card_screen(const cq_steel_card *c, cq_unit_system units, char **te
     cq_card_effect_words(c, units, words);
     add_paragraph(&t, "", "%s", words);
     for (size_t n = 0; n < c->notices_n; n++) {
-        add_paragraph(&t, "* ", "%s: %s", c->notices[n].code, c->notices[n].sentence);
+        if (strcmp(c->notices[n].code, "carbide-left") != 0) { /* told in the line of the soak */
+            add_paragraph(&t, "* ", "%s: %s", c->notices[n].code, c->notices[n].sentence);
+        }
     }
     add_paragraph(&t, "! ", "Estimates, not a clearance: heats differ; try a wedge of your own bar.");
     if (t.failed) {

@@ -284,8 +284,11 @@ static void add_quench(cq_text *t, const cq_result *r, cq_unit_system units, tig
         add_paragraph(t, "", "Below %s: edge %s, body %s, %s %s.", limit, edge, body, cq_section_top_words(r->section),
                       spine);
     }
-    if (r->transforming && tight != BARE) {
-        char rate[WORDS] = "none found";
+    if (r->transforming && tight != BARE && isnan(r->carbon_in_solution_wt)) {
+        add_paragraph(t, "", "No austenite at this heat: no critical rate, no carbon in solution, no Ms.");
+    } else if (r->transforming && tight != BARE) {
+        char rate[WORDS];
+        snprintf(rate, sizeof rate, r->soak_austenite > 0.97 ? "none found" : "none: part stays soft");
         const bool us = units == CQ_UNITS_US;
         if (!isnan(r->critical_rate_K_s)) {
             snprintf(rate, sizeof rate, "%.0f %s/s", (us ? 1.8 : 1.0) * r->critical_rate_K_s, us ? "°F" : "°C");

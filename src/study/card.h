@@ -26,6 +26,7 @@ cq_status cq_card_continuous(cq_steel_card *card, const cq_soaked *soaked);
 cq_status cq_card_quenched(cq_steel_card *card, const cq_soaked *soaked);
 
 /* card_soak.c: the ladder of soaks and what ten kelvin do. */
+double cq_card_above_zero_K(double temp_K); /* NaN below absolute zero */
 cq_card_state cq_card_state_of(const cq_soaked *soaked);
 cq_status cq_card_ladder(cq_steel_card *card, cq_error *error);
 

@@ -7,6 +7,7 @@
 #include <math.h>
 
 static const double ZERO_C = 273.15, ROOM_K = 293.15, LN2 = 0.69314718055994531;
+static const double COLDEST_K = 423.15; /* below, nothing is seen to move: kinetics/clock.h */
 
 cq_status cq_soaked_create(cq_soaked *s, const cq_steel *steel, const cq_card_soak *wish, double strength,
                            cq_error *error) {
@@ -26,46 +27,31 @@ void cq_soaked_free(cq_soaked *s) {
 /* ---- constant temperature ---------------------------------------------------------------------------------------- */
 
 static const double SHARES[CQ_SHARES] = {0.01, 0.50, 0.99};
-/* Exponents of kinetics/step.c, equation (1). */
-static const double N_PEARLITE = 4.0, N_BAINITE = 1.8, N_FIRST = 2.0;
-
 /* 1 - exp(-ln2 (t/half)^n) = share. */
 static double alone_s(double half_s, double n, double share) {
     return isfinite(half_s) ? half_s * pow(-log1p(-share) / LN2, 1.0 / n) : NAN;
 }
 
-/* Both at once: the sum of their extended volumes meets -ln(1 - share); bisection below the faster of the two. */
-static double both_s(double P_s, double B_s, double share) {
-    const double goal = -log1p(-share) / LN2;
-    double high = fmin(isnan(P_s) ? INFINITY : P_s, isnan(B_s) ? INFINITY : B_s), low = 1e-3 * high;
-    if (!isfinite(high)) {
-        return NAN;
-    }
-    const double P50 = isnan(P_s) ? INFINITY : P_s / pow(goal, 1.0 / N_PEARLITE);
-    const double B50 = isnan(B_s) ? INFINITY : B_s / pow(goal, 1.0 / N_BAINITE);
-    for (int n = 0; n < 30; n++) {
-        const double t = sqrt(low * high);
-        *(pow(t / P50, N_PEARLITE) + pow(t / B50, N_BAINITE) < goal ? &low : &high) = t;
-    }
-    return sqrt(low * high);
-}
-
 void cq_card_isothermal(cq_steel_card *card, const cq_soaked *s) {
     cq_isothermal *c = &card->isothermal;
     const double step_K = 5.0, top_K = fmax(card->Ae1_K, fmin(card->upper_K, s->from_K)) - 1.0;
+    const double end_K = fmax(cq_clock_criticals(s->clock).Ms_K, COLDEST_K);
     c->n = 0;
-    for (double T = top_K; T > card->state.Ms_K - step_K && c->n < CQ_CARD_TEMPS; T -= step_K) {
+    if (!(s->soak.austenite > CQ_AUSTENITE_SEEN)) {
+        return; /* nothing to transform */
+    }
+    for (double T = top_K; T > end_K - step_K && c->n < CQ_CARD_TEMPS; T -= step_K) {
         const size_t i = c->n++;
-        const double at_K = fmax(T, card->state.Ms_K);
+        const double at_K = fmax(T, end_K);
         const cq_half_times half = cq_clock_half_times(s->clock, at_K);
         c->temp_K[i] = at_K;
         for (int share = 0; share < CQ_SHARES; share++) {
-            const double P = alone_s(half.pearlite_s, N_PEARLITE, SHARES[share]);
-            const double B = alone_s(half.bainite_s, N_BAINITE, SHARES[share]);
+            const double P = alone_s(half.pearlite_s, CQ_PEARLITE_N, SHARES[share]);
+            const double B = alone_s(half.bainite_s, CQ_BAINITE_N, SHARES[share]);
             c->time_s[CQ_PRODUCT_PEARLITE][share][i] = P;
             c->time_s[CQ_PRODUCT_BAINITE][share][i] = B;
-            c->time_s[CQ_PRODUCT_BOTH][share][i] = both_s(P, B, SHARES[share]);
-            c->time_s[CQ_PRODUCT_FIRST][share][i] = alone_s(half.ferrite_s, N_FIRST, SHARES[share]);
+            c->time_s[CQ_PRODUCT_BOTH][share][i] = cq_both_s(half.pearlite_s, half.bainite_s, SHARES[share]);
+            c->time_s[CQ_PRODUCT_FIRST][share][i] = alone_s(half.ferrite_s, CQ_FERRITE_N, SHARES[share]);
         }
     }
 }
@@ -167,7 +153,9 @@ static cq_status cool(cq_cooled *to, const cq_steel *steel, const cq_soaked *soa
 
 cq_status cq_card_continuous(cq_steel_card *card, const cq_soaked *s) {
     /* from three times what hardens in full down to a twentieth of what still leaves some martensite */
-    const double high = isnan(card->full_rate_K_s) ? 1000.0 : 3.0 * card->full_rate_K_s;
+    const double high = !isnan(card->full_rate_K_s)   ? 3.0 * card->full_rate_K_s
+                        : !isnan(card->half_rate_K_s) ? 8.0 * card->half_rate_K_s
+                                                      : 1000.0;
     const double low = isnan(card->none_rate_K_s) ? 1e-4 * high : 0.05 * card->none_rate_K_s;
     cq_status status = CQ_OK;
     for (int n = 0; n < CQ_CARD_RATES && status == CQ_OK; n++) {

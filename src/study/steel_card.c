@@ -1,6 +1,7 @@
 /* steel_card.c - puts a steel's card together. */
 #include "base/memory.h"
 #include "quench/plan_check.h"
+#include "quench/run.h"
 #include "study/card.h"
 
 #include <math.h>
@@ -42,22 +43,27 @@ static void notice_range(cq_steel_card *card) {
 
 static void notice_soak(cq_steel_card *card) {
     const cq_card_state *s = &card->state;
-    if (!(s->austenite > 0.005)) {
-        notice(card, "soak-too-cold",
-               "the soak is below Ac1 (%.0f °C): the steel does not turn to austenite and nothing will harden",
-               card->Ae1_K - 273.15);
-    } else if (s->austenite < 0.995) {
-        notice(card, "soak-partial", "at this soak %.0f %% of the steel does not turn to austenite and stays soft",
+    if (!(s->austenite > CQ_AUSTENITE_SEEN)) {
+        notice(card, "soak-too-cold", "Ac1 is %.0f °C (%.0f °F): nothing turns to austenite, nothing will harden",
+               card->Ae1_K - 273.15, 1.8 * (card->Ae1_K - 273.15) + 32.0);
+    } else if (s->austenite < CQ_AUSTENITE_WHOLE) {
+        notice(card, "soak-partial", "%.0f %% of the steel does not turn at this soak and stays soft",
                100.0 * (1.0 - s->austenite));
+    } else if (isnan(s->Ms_K) || s->Ms_K < 298.15) {
+        notice(card, "stays-austenite", "no martensite forms above room temperature: the steel stays austenite");
     }
     if (s->carbide > 1e-3) {
         notice(card, "carbide-left", "%.1f %% carbide stays undissolved: %.2f %% C in solution", 100.0 * s->carbide,
                s->carbon_solution_wt);
     }
     if (card->soak.temperature_K > 870.0 + 273.15) {
-        notice(card, "soak-hot", "above 870 °C the grain coarsens: deeper hardening, but brittle");
+        notice(card, "soak-hot", "above 870 °C (1598 °F) the grain coarsens: deeper, but brittle");
     }
     notice_range(card);
+    char words[CQ_DIAGRAM_WORDS];
+    if (cq_diagram_misfit_words(card->steel, words)) {
+        notice(card, "isothermal-shape", "%s", words);
+    }
 }
 
 static void set_temperatures(cq_steel_card *card, const cq_soaked *soaked) {
@@ -70,8 +76,9 @@ static void set_temperatures(cq_steel_card *card, const cq_soaked *soaked) {
     card->half_rate_K_s = card->state.half_rate_K_s;
     card->full_rate_K_s = cq_clock_critical_rate(soaked->clock, &soaked->soak, soaked->from_K, 0.03);
     card->none_rate_K_s = cq_clock_critical_rate(soaked->clock, &soaked->soak, soaked->from_K, 0.97);
-    card->M50_K = k.Ms_K - LN2 / k.alpha_per_K; /* athermal law of kinetics/step.c, (3) */
-    card->M90_K = k.Ms_K - LN10 / k.alpha_per_K;
+    const double Ms_K = card->state.Ms_K;                           /* NaN without austenite */
+    card->M50_K = cq_card_above_zero_K(Ms_K - LN2 / k.alpha_per_K); /* athermal law of kinetics/step.c, (3) */
+    card->M90_K = cq_card_above_zero_K(Ms_K - LN10 / k.alpha_per_K);
 }
 
 static cq_status find_sizes(cq_steel_card *card, const cq_card_wish *wish, cq_error *error) {

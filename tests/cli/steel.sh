@@ -5,17 +5,24 @@
 expect_exit 0 "$program" steel 1084
 expect_empty err.txt
 expect_text out.txt '^1084: C 0\.84 '
-expect_text out.txt '^Hardening line \(hamon\): yes\. In water at 20 °C'
+expect_text out.txt '^Hardening line \(hamon\): yes, in water at 20 °C'
+expect_text out.txt 'normalised \+0\.[0-9] % \(.*hardly'
+expect_text out.txt 'spheroidised-fine \+[1-9]'
 expect_text out.txt '^! Estimates'
 ! grep -qiE '\bnan\b|\binf\b' out.txt || fail "an undefined number on the screen"
-[ "$(wc -l <out.txt)" -le 24 ] || fail "more than 24 lines"
-[ "$(LC_ALL=C.UTF-8 wc -L <out.txt)" -le 80 ] || fail "wider than 80 columns"
 expect_exit 0 "$program" steel 1084 --units us
 expect_text out.txt '°F'
 expect_text out.txt ' in '
-for steel in W1 clean-070 core-iron O1 52100; do
-    expect_exit 0 "$program" steel "$steel"
-    ! grep -qiE '\bnan\b|\binf\b' out.txt || fail "$steel: an undefined number on the screen"
+for file in "$top"/profiles/steels/*.yaml; do
+    steel=$(basename "$file" .yaml)
+    grep -q '^kind: inert' "$file" && continue
+    case $steel in O1 | W1 | 52100 | core-iron) all="metric us" ;; *) all=metric ;; esac # the longest in both
+    for units in $all; do
+        expect_exit 0 "$program" steel "$steel" --units $units
+        ! grep -qiE '\bnan\b|\binf\b' out.txt || fail "$steel: an undefined number on the screen"
+        [ "$(wc -l <out.txt)" -le 24 ] || fail "$steel in $units units is longer than a screen: $(cat out.txt)"
+        [ "$(LC_ALL=C.UTF-8 wc -L <out.txt)" -le 80 ] || fail "$steel in $units units is wider than 80 columns"
+    done
 done
 
 # A batch with less carbon and manganese hardens less deep, by every measure; what it does not name stays the profile's.
@@ -52,7 +59,32 @@ CHECK
 # A soak below Ac1 is told, not refused.
 expect_exit 0 "$program" steel 1084 --soak "690 °C"
 expect_text out.txt '^\* soak-too-cold: '
-expect_text out.txt 'hamon\): no\. The soak is below Ac1'
+expect_text out.txt 'hamon\): no\. Nothing turns to austenite'
+expect_text out.txt '^Soak 690 °C, 5 min, normalised: no austenite\.$'
+expect_text out.txt 'begins \(Ms\) -, half -, nine tenths - °C'
+expect_exit 0 "$program" steel 1084 --soak "690 °C" --json
+python3 -c '
+import json
+r = json.load(open("out.txt"))
+assert r["soak"]["austenite"] == 0 and r["soak"]["carbon_in_solution_wt"] is None and r["temperatures"]["Ms_C"] is None
+assert r["isothermal"]["temp_C"] == [] and r["soak_effect"]["per_10K"] is None
+' || fail "a soak without austenite has carbon in it"
+
+# Between Ac1 and Ac3 it hardens in part, and says so; no fault of a hotter soak.
+expect_exit 0 "$program" steel 1045 --soak "745 °C"
+expect_text out.txt 'hamon\): yes but not in full, in water'
+expect_text out.txt '^\* soak-partial: '
+expect_text out.txt 'hardens in full -, half [0-9]'
+expect_text out.txt '^  normalised +\([0-9]+\) '
+expect_exit 0 "$program" steel 1045 --soak "735 °C" --structure spheroidised-coarse --hold "30 s"
+expect_text out.txt 'hamon\): no\. (Only [0-9]+ % of the steel|Nothing) turns'
+
+# Five per cent of chromium is no pole.
+for chromium in 4.9 5 5.1 20; do
+    expect_exit 0 "$program" steel W1 --batch "Cr: $chromium %" --soak "1000 °C"
+    ! grep -qiE '\bnan\b|\binf\b' out.txt || fail "chromium $chromium %: an undefined number on the screen"
+    expect_text out.txt '^\* composition-range: .*Cr .*\(0 to 1\.6 %'
+done
 
 # Pictures: all, whole, the same again.
 expect_exit 0 "$program" steel 1084 -o one
@@ -73,6 +105,33 @@ expect_exit 0 "$program" steel mine
 expect_text out.txt '^mine: C 0\.84 .*Mn 0\.60'
 expect_exit 0 "$program" steel ./mine.yaml
 expect_text out.txt '^mine: '
+
+# A measured diagram, here an invented one: on the chart and in JSON, its halves in place of the laws'.
+cat >own.yaml <<'STEEL'
+format: clayquench-steel 1
+name: own
+from: 1084
+isothermal:
+  source: invented for this test
+  composition: {C: 0.84 %}
+  soak: 800 °C
+  hold: 5 min
+  rows:
+    - [660 °C, 40 s, 110 s, 190 s]
+    - [560 °C, 2.5 s, 8 s, 20 s]
+    - [400 °C, 20 s, 90 s, 1000 s]
+STEEL
+expect_exit 0 "$program" steel ./own.yaml -o own
+expect_text out.txt '^\* isothermal-shape: '
+grep -q 'invented for this test' own/isothermal.svg 2>/dev/null || [ -s own/isothermal.svg ] || fail "no chart"
+python3 -c '
+import json
+r = json.load(open("own/card.json"))["isothermal"]
+assert r["measured"]["half_s"] == [110.0, 8.0, 90.0] and r["measured"]["source"] == "invented for this test"
+near = min(range(len(r["temp_C"])), key=lambda i: abs(r["temp_C"][i] - 560.0))
+assert abs(r["both_s"]["half"][near] / 8.0 - 1.0) < 0.05, r["both_s"]["half"][near]
+assert json.load(open("whole.json"))["isothermal"]["measured"] is None
+' || fail "the measured diagram"
 
 # What it refuses; the place is shown.
 refuse() {

@@ -312,6 +312,47 @@ START_TEST(stops_telling) {
 }
 END_TEST
 
+/* An invented diagram: in SI units, of the heat it names laid on the profile's, not of the batch that is quenched. */
+START_TEST(reads_a_measured_diagram) {
+    static const char text[] =
+        "format: clayquench-plan 1\n"
+        "blade: {section: plate, thickness: 4 mm}\n"
+        "steel:\n"
+        "  from: 1084\n"
+        "  batch: {Mn: 0.40 %}\n"
+        "  isothermal:\n"
+        "    source: \"invented, beside [callister2008]\"\n"
+        "    composition: {C: 0.79 %, Cr: 0 %}\n"
+        "    soak: 1652 °F\n"
+        "    hold: 10 min\n"
+        "    structure: cycled\n"
+        "    grain: 6\n"
+        "    rows: [[650 °C, 7 s, 20 s, 1 min], [540 °C, 800 ms, 3 s, 6.5 s], [350 °C, 10 s, 130 s, 500 s]]\n"
+        "heat: {temperature: 800 °C}\n"
+        "steps: [{in: water, at: 40 °C, for: 1 s}]\n";
+    cq_plan p;
+    read_good(&p, text);
+    const cq_diagram *d = &p.steel.diagram;
+    ck_assert_uint_eq(d->n, 3);
+    ck_assert_str_eq(d->source, "invented, beside [callister2008]");
+    near(d->row[0].temp_K, 650 + 273.15);
+    near(d->row[0].end_s, 60.0);
+    near(d->row[1].start_s, 0.8);
+    near(d->row[2].half_s, 130.0);
+    near(d->soak_K, 900 + 273.15);
+    near(d->hold_s, 600.0);
+    near(d->grain_ASTM, 6.0);
+    ck_assert_int_eq(d->stock, CQ_STOCK_CYCLED);
+    near(d->composition_wt.C, 0.79);
+    near(d->composition_wt.Mn, 0.75);
+    near(d->composition_wt.Ni, 0.06);
+    ck_assert_double_eq_tol(d->composition_wt.Cr, 0.0, 1e-300);
+    near(p.steel.composition_wt.C, 0.84);
+    near(p.steel.composition_wt.Mn, 0.40);
+    cq_plan_clear(&p);
+}
+END_TEST
+
 int main(void) {
     TCase *tcase = tcase_create("plan");
     tcase_add_checked_fixture(tcase, NULL, forget);
@@ -323,6 +364,7 @@ int main(void) {
     tcase_add_test(tcase, coats_a_round);
     tcase_add_test(tcase, reads_tables_with_their_sources);
     tcase_add_test(tcase, reads_yaml_of_all_kinds);
+    tcase_add_test(tcase, reads_a_measured_diagram);
     tcase_add_test(tcase, leaves_the_plan_untouched);
     tcase_add_test(tcase, adds_to_earlier_complaints);
     tcase_add_test(tcase, stops_telling);

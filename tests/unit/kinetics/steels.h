@@ -2,10 +2,11 @@
 #ifndef TEST_KINETICS_STEELS_H
 #define TEST_KINETICS_STEELS_H
 
+#include "../../suite.h"
+
 #include "base/memory.h"
 #include "kinetics/clock.h"
 
-#include <check.h>
 #include <math.h>
 #include <stdlib.h>
 
@@ -70,19 +71,13 @@ static inline double sum_of(const cq_structure *s, size_t c) {
     return sum;
 }
 
-/* Run one suite of one case. */
 static inline int run_tests(const char *name, const TTest *const *tests, size_t n) {
-    Suite *suite = suite_create(name);
     TCase *all = tcase_create("all");
+    tcase_set_timeout(all, 100);
     for (size_t t = 0; t < n; t++) {
         tcase_add_test(all, tests[t]);
     }
-    suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_case(all, name);
 }
 
 #define RUN_TESTS(name, ...)                                                                                           \

@@ -169,6 +169,45 @@ START_TEST(ceiling_after_an_intercritical_soak) {
 }
 END_TEST
 
-RUN_TESTS("laws", equilibria_by_hand, acm_is_its_own_inverse, martensite_of_plain_carbon, the_factor_multiplies_times,
-          a_finer_grain_is_faster, nothing_forms_outside_its_range, clean_steel_has_finite_times, alloying_slows,
-          ferrite_ceiling_is_the_lever_rule, ceiling_after_an_intercritical_soak)
+/* Every corner of what a plan may state: far outside what was fitted, but never undefined. */
+START_TEST(far_compositions_stay_finite) {
+    static const double C[] = {0.05, 0.8, 2.0}, Cr[] = {0.0, 1.6, 4.9, 5.0, 5.1, 9.0, 20.0}, Mn[] = {0.0, 3.0},
+                        Ni[] = {0.0, 15.0}, Mo[] = {0.0, 6.0}, Si[] = {0.0, 3.0};
+    for (int n = 0; n < 3 * 7 * 16; n++) {
+        const int bits = n % 16, m = n / 16;
+        cq_steel steel = steel_of(C[m % 3], Mn[bits & 1], Si[bits >> 1 & 1], 8.0);
+        steel.composition_wt.Cr = Cr[m / 3], steel.composition_wt.Ni = Ni[bits >> 2 & 1];
+        steel.composition_wt.Mo = Mo[bits >> 3];
+        const cq_composition *c = &steel.composition_wt;
+        const double Ae1_C = cq_equilibria_of(c).Ae1_C;
+        ck_assert(isfinite(cq_acm_of(c)) && cq_acm_of(c) >= Ae1_C);
+        double before = -1.0;
+        for (double T_C = Ae1_C; T_C < 1250.0; T_C += 120.0) { /* hotter dissolves more, whatever the chromium */
+            const double acm = cq_acm_carbon(T_C, Ae1_C, c->Cr);
+            ck_assert(acm > 0.5 && acm > before);
+            before = acm;
+            const cq_soak soak = soak_of(&steel, T_C + ZERO_C, 300.0);
+            ck_assert(isfinite(soak.carbon_solution_wt) && isfinite(soak.grain_ASTM) && isfinite(soak.nuclei));
+            ck_assert(soak.austenite >= 0.0 && soak.austenite <= 1.0 && soak.carbide >= -1e-12 && soak.carbide < 1.0);
+        }
+        const cq_soak soak = soak_of(&steel, fmin(Ae1_C + 80.0, 1250.0) + ZERO_C, 300.0);
+        const cq_law law = cq_law_of(&steel, &soak);
+        ck_assert(isfinite(cq_martensite_start_C(c, soak.carbon_solution_wt)));
+        ck_assert_double_gt(cq_martensite_rate_per_K(c, soak.carbon_solution_wt), 0.0);
+        for (double T_C = 150.0; T_C < 1200.0; T_C += 25.0) {
+            const double times[] = {cq_law_pearlite_s(&law, T_C), cq_law_bainite_s(&law, T_C),
+                                    cq_law_proeutectoid_s(&law, T_C)};
+            for (int p = 0; p < 3; p++) {
+                ck_assert(times[p] > 0.0); /* infinite where it does not form; a NaN is not above 0 */
+            }
+            const double ceiling = cq_law_proeutectoid_ceiling(&law, T_C);
+            ck_assert(ceiling >= 0.0 && ceiling < 1.0);
+        }
+    }
+}
+END_TEST
+
+RUN_TESTS("laws", far_compositions_stay_finite, equilibria_by_hand, acm_is_its_own_inverse, martensite_of_plain_carbon,
+          the_factor_multiplies_times, a_finer_grain_is_faster, nothing_forms_outside_its_range,
+          clean_steel_has_finite_times, alloying_slows, ferrite_ceiling_is_the_lever_rule,
+          ceiling_after_an_intercritical_soak)

@@ -67,8 +67,8 @@ START_TEST(hotter_and_longer_dissolve_more) {
 }
 END_TEST
 
-/* Grain is free where a content's last carbide goes; a fifth to a third of the heat at a time, so that half a kelvin
- * never moves pearlite's times by more than 7 %. */
+/* Grain is free where a content's last carbide goes. One content alone moves pearlite's times by 6 % within half a
+ * kelvin there; five, of which the middle one weighs a third, by a third of that and what moves smoothly. */
 START_TEST(no_jump_at_the_end_of_dissolution) {
     const cq_steel rich = steel_of(0.95, 0.4, 0.2, 8.0);
     double before = NAN;
@@ -76,7 +76,7 @@ START_TEST(no_jump_at_the_end_of_dissolution) {
         const cq_soak s = soak_of(&rich, T_K, 900.0);
         const cq_law law = cq_law_of(&rich, &s);
         const double t = log(cq_law_pearlite_s(&law, 550.0));
-        ck_assert(isnan(before) || fabs(t - before) < 0.07);
+        ck_assert(isnan(before) || fabs(t - before) < 0.035);
         before = t;
     }
 }
@@ -121,6 +121,44 @@ START_TEST(pearlite_turns_as_in_the_diagram) {
 }
 END_TEST
 
+/* 1 : 0.5 : 2.5 : 4 in the time pearlite takes to turn, by structure, as the laws have it; far from the rise to heat,
+ * whose start differs by less than 2 s. */
+START_TEST(each_structure_turns_in_its_own_time) {
+    const cq_steel steel = steel_of(0.79, 0.76, 0.20, 8.0);
+    const double times_normalised[] = {1.0, 0.5, 2.5, 4.0};
+    cq_soak_wish wish = {750 + ZERO_C, 3600.0, CQ_STOCK_NORMALISED};
+    const double normalised_s = cq_soak_times(&steel, &wish, 50.0).turned_s;
+    double dissolved_s = 0.0;
+    for (int stock = 0; stock <= CQ_STOCK_SPHEROIDISED_COARSE; stock++) {
+        wish.stock = (cq_stock)stock;
+        const cq_soak_progress times = cq_soak_times(&steel, &wish, 50.0);
+        ck_assert_double_eq_tol(times.turned_s, times_normalised[stock] * normalised_s, 2.0);
+        if (stock !=
+            CQ_STOCK_CYCLED) { /* the coarser the carbide, the longer it takes: several times from one to next */
+            ck_assert_double_gt(times.dissolved_s, 3.0 * dissolved_s);
+            dissolved_s = times.dissolved_s;
+        }
+    }
+    const cq_soak_wish cycled = {750 + ZERO_C, 300.0, CQ_STOCK_CYCLED},
+                       once = {750 + ZERO_C, 300.0, CQ_STOCK_NORMALISED};
+    ck_assert_double_gt(cq_soak_of(&steel, &cycled).grain_ASTM, cq_soak_of(&steel, &once).grain_ASTM + 1.0);
+}
+END_TEST
+
+/* tC (1 + 4 Cr) (65/d)^2, and chromium raises Ae1, from which d counts, by 23.3 K per per cent. */
+START_TEST(chromium_dissolves_slowly) {
+    const cq_steel plain = steel_of(0.79, 0.76, 0.20, 8.0);
+    cq_steel steel = plain;
+    steel.composition_wt.Cr = 0.5;
+    const cq_soak_wish wish = {820 + ZERO_C, 3600.0, CQ_STOCK_NORMALISED};
+    const double d = 820.0 - cq_equilibria_of(&plain.composition_wt).Ae1_C, less = 0.5 * 42.0 / 1.8;
+    const double expected = 3.0 * d * d / ((d - less) * (d - less));
+    const double slower =
+        cq_soak_times(&steel, &wish, 50.0).dissolved_s / cq_soak_times(&plain, &wish, 50.0).dissolved_s;
+    ck_assert_double_eq_tol(slower / expected, 1.0, 0.15); /* it starts from less carbon, and on the way up */
+}
+END_TEST
+
 /* 1095 after 15 min, once computed by a program that shares no code: carbon dissolved, carbide left. */
 START_TEST(carbon_of_1095) {
     cq_steel steel = steel_of(0.95, 0.40, 0.20, 8.0);
@@ -146,6 +184,52 @@ START_TEST(start_is_fully_austenitic) {
 }
 END_TEST
 
+/* Half is half of the whole steel: what the soak left soft is counted, and where that is more than the share asked for
+ * there is no rate at all. By hand: cooled at the rate found, soft share and the rest's share sum to what was asked. */
+START_TEST(a_critical_rate_counts_the_whole_steel) {
+    const cq_steel steel = steel_of(0.45, 0.75, 0.22, 8.0);
+    const double soak_C[] = {740.0, 760.0, 800.0};
+    for (int n = 0; n < 3; n++) {
+        const double T_K = soak_C[n] + ZERO_C;
+        const cq_soak soak = soak_of(&steel, T_K, 300.0);
+        cq_clock *k = clock_of(&steel, &soak);
+        const double rest = 1.0 - soak.austenite, rate = cq_clock_critical_rate(k, &soak, T_K, 0.5);
+        ck_assert(rest > 0.05 || n == 2);
+        cq_structure s[2];
+        double slope;
+        begin_pair(s, 1, &soak, T_K);
+        for (double T = T_K; T > 380.0; T -= 0.5) {
+            const double middle = T - 0.25, end = T - 0.5;
+            step_pair(k, s, &middle, &end, &slope, 0.5 / rate);
+        }
+        const double soft = 1.0 - s[0].fraction[CQ_MARTENSITE][0] - s[0].fraction[CQ_AUSTENITE][0];
+        ck_assert_double_eq_tol(soft, 0.5, 0.01); /* steps of 2 K there */
+        ck_assert_double_nan(cq_clock_critical_rate(k, &soak, T_K, 0.9 * rest));
+        ck_assert(n == 2 || isnan(cq_clock_critical_rate(k, &soak, T_K, 0.03)));
+        free_pair(s);
+        cq_clock_free(k);
+    }
+}
+END_TEST
+
+/* More of the steel turns, so half of it needs less haste. Close below Ac3 the austenite's richer carbon turns this
+ * round by 6 %: told in DEVELOPERS.md. */
+START_TEST(turning_more_of_the_steel_is_never_counted_against_it) {
+    const cq_steel steel = steel_of(0.45, 0.75, 0.22, 8.0);
+    double before = INFINITY;
+    for (double T_C = 735.0; T_C <= 860.0; T_C += 5.0) {
+        const cq_soak soak = soak_of(&steel, T_C + ZERO_C, 300.0);
+        cq_clock *k = clock_of(&steel, &soak);
+        const double rate = cq_clock_critical_rate(k, &soak, T_C + ZERO_C, 0.5);
+        ck_assert_double_lt(rate, 1.07 * before);
+        before = fmin(before, rate);
+        cq_clock_free(k);
+    }
+}
+END_TEST
+
 RUN_TESTS("soak", the_reference_soak_shifts_nothing, carbon_balances, too_cold_leaves_no_austenite,
           hotter_and_longer_dissolve_more, no_jump_at_the_end_of_dissolution, grain_coarsens_with_heat_and_time,
-          pearlite_turns_as_in_the_diagram, carbon_of_1095, start_is_fully_austenitic)
+          pearlite_turns_as_in_the_diagram, each_structure_turns_in_its_own_time, chromium_dissolves_slowly,
+          carbon_of_1095, start_is_fully_austenitic, a_critical_rate_counts_the_whole_steel,
+          turning_more_of_the_steel_is_never_counted_against_it)

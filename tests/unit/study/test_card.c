@@ -207,8 +207,16 @@ START_TEST(the_ladder_rises) {
     ck_assert(card->effect.low <= card->effect.per_10K && card->effect.per_10K <= card->effect.high);
     ck_assert(card->effect.per_10K > 0.0 && !card->effect.hardly);
     release(card);
-    card = card_of("1084"); /* normalised 1084 hardly minds */
-    ck_assert(card->effect.hardly);
+    card = card_of("1084"); /* normalised 1084 hardly minds, spheroidised does */
+    ck_assert(card->effect.hardly && card->ladder[0].effect.hardly);
+    ck_assert_int_eq(card->ladder[1].stock, CQ_STOCK_SPHEROIDISED_FINE);
+    ck_assert(!card->ladder[1].effect.hardly && card->ladder[1].effect.per_10K > card->effect.per_10K);
+    ck_assert(card->ladder[1].effect.low < card->ladder[1].effect.per_10K &&
+              card->ladder[1].effect.per_10K < card->ladder[1].effect.high);
+    /* the effect is the ladder's own slope, D ~ t^0.6 */
+    const cq_card_state *step = card->ladder[1].step; /* 800 degC is rung 3 */
+    const double by_rungs = pow(step[4].half_rate_K_s / step[2].half_rate_K_s, -0.6 / 4.0) - 1.0;
+    ck_assert_double_eq_tol(card->ladder[1].effect.per_10K, by_rungs, 0.003);
     release(card);
 }
 END_TEST
@@ -221,8 +229,86 @@ START_TEST(a_cold_soak_is_a_notice) {
     ck_assert_str_eq(card->notices[0].code, "soak-too-cold");
     ck_assert_int_eq(card->outlook, CQ_LINE_SOFT);
     ck_assert(isnan(card->full_rate_K_s));
+    /* no austenite: nothing that could have carbon, grain, a martensite start or a diagram */
+    ck_assert(isnan(card->state.carbon_solution_wt) && isnan(card->state.Ms_K) && isnan(card->state.grain_ASTM));
+    ck_assert(isnan(card->M50_K) && isnan(card->M90_K) && card->isothermal.n == 0);
     expect_spot(&card->as_quenched);
     release(card);
+}
+END_TEST
+
+/* Between Ac1 and Ac3 part of the steel stays soft: told, never as full hardness, and no thickness is made of it. */
+START_TEST(a_partial_soak_is_told) {
+    cq_steel_card *card = NULL;
+    cq_card_wish wish = read_wish("1045");
+    wish.soak.temperature_K = 745.0 + 273.15;
+    ck_assert_int_eq(cq_steel_card_create(&card, &plan.steel, &wish, NULL), CQ_NOTICED);
+    ck_assert_str_eq(card->notices[0].code, "soak-partial");
+    ck_assert(card->state.austenite > 0.6 && card->state.austenite < 0.8);
+    ck_assert(isnan(card->full_rate_K_s) && isfinite(card->half_rate_K_s) && isfinite(card->none_rate_K_s));
+    ck_assert(isnan(card->effect.per_10K) && !card->effect.hardly);
+    ck_assert_double_lt(card->as_quenched.fraction[CQ_MARTENSITE], card->state.austenite);
+    release(card);
+    card = NULL;
+    wish = read_wish("1045");
+    wish.soak.temperature_K = 780.0 + 273.15; /* 10 K below, part does not turn: only what more heat does is told */
+    ck_assert_int_ge(cq_steel_card_create(&card, &plan.steel, &wish, NULL), 0);
+    ck_assert(isfinite(card->effect.per_10K) && isnan(card->effect.off_by_low) == isnan(card->effect.off_by_high));
+    release(card);
+}
+END_TEST
+
+/* Chromium and nickel far beyond what was fitted: finite, or not there, with the notice and its range. */
+START_TEST(far_compositions_are_finite) {
+    static const char *const steels[] = {"{from: W1, batch: {Cr: 5 %}}", "{from: W1, batch: {Cr: 6 %}}",
+                                         "{from: W1, batch: {C: 2 %, Mn: 3 %, Ni: 15 %}}"};
+    for (int s = 0; s < 3; s++) {
+        cq_card_wish wish = read_wish(steels[s]);
+        wish.soak.temperature_K = 950.0 + 273.15;
+        cq_steel_card *card = NULL;
+        ck_assert_int_eq(cq_steel_card_create(&card, &plan.steel, &wish, NULL), CQ_NOTICED);
+        ck_assert(isfinite(card->upper_K) && card->upper_K > card->Ae1_K && card->upper_K < 1800.0);
+        ck_assert(isnan(card->M90_K) || card->M90_K > 0.0);
+        ck_assert(isnan(card->state.Ms_K) == (s == 2)); /* would lie below absolute zero */
+        bool told = false, austenitic = false;
+        for (size_t n = 0; n < card->notices_n; n++) {
+            told = told || (strcmp(card->notices[n].code, "composition-range") == 0 &&
+                            strstr(card->notices[n].sentence, s == 2 ? "Ni 15.00 (0 to 1 %)" : "(0 to 1.6 %)") != NULL);
+            austenitic = austenitic || strcmp(card->notices[n].code, "stays-austenite") == 0;
+        }
+        ck_assert(told && austenitic == (s == 2));
+        expect_spot(&card->as_quenched);
+        release(card);
+    }
+}
+END_TEST
+
+/* A diagram of the steel's own: the chart's halves are the measured ones after the soak it was measured at. Invented.
+ */
+START_TEST(a_measured_diagram_is_on_the_card) {
+    cq_card_wish wish = read_wish("{from: 1084, isothermal: {source: invented, composition: {C: 0.84 %}, soak: 800 °C, "
+                                  "hold: 5 min, rows: [[660 °C, "
+                                  "40 s, 110 s, 190 s], [560 °C, 2.5 s, 8 s, 20 s], [400 °C, 20 s, 90 s, 250 s], [300 "
+                                  "°C, 100 s, 900 s, 3000 s]]}}");
+    cq_steel_card *own = NULL, *law = NULL;
+    ck_assert_int_ge(cq_steel_card_create(&own, &plan.steel, &wish, NULL), 0);
+    const cq_isothermal *t = &own->isothermal;
+    for (size_t i = 1; i < t->n; i++) {
+        const double *half = t->time_s[CQ_PRODUCT_BOTH][CQ_SHARE_HALF];
+        for (size_t r = 0; r < plan.steel.diagram.n; r++) {
+            const cq_diagram_row *row = &plan.steel.diagram.row[r];
+            if (t->temp_K[i - 1] > row->temp_K && t->temp_K[i] <= row->temp_K) { /* 5 K apart, straight in ln t */
+                const double u = (t->temp_K[i - 1] - row->temp_K) / (t->temp_K[i - 1] - t->temp_K[i]);
+                ck_assert_double_eq_tol((1.0 - u) * log(half[i - 1]) + u * log(half[i]), log(row->half_s), 0.02);
+            }
+        }
+    }
+    cq_steel plain = plan.steel;
+    plain.diagram.n = 0;
+    ck_assert_int_ge(cq_steel_card_create(&law, &plain, &wish, NULL), 0);
+    ck_assert_double_lt(own->half_rate_K_s, 0.7 * law->half_rate_K_s); /* twice as slow at the nose */
+    cq_steel_card_free(law);
+    release(own);
 }
 END_TEST
 
@@ -266,6 +352,9 @@ int main(void) {
     tcase_add_test(tc, nothing_is_undefined);
     tcase_add_test(tc, the_ladder_rises);
     tcase_add_test(tc, a_cold_soak_is_a_notice);
+    tcase_add_test(tc, a_partial_soak_is_told);
+    tcase_add_test(tc, far_compositions_are_finite);
+    tcase_add_test(tc, a_measured_diagram_is_on_the_card);
     tcase_add_test(tc, refuses_what_does_not_transform);
     tcase_add_test(tc, memory_runs_out_cleanly);
     return run_case(tc, "steel card");
