@@ -70,6 +70,8 @@ typedef struct cq_steel {
     double time_factor_ln_sigma;  /* standard deviation of ln(time factor), for the many-run commands */
     cq_table conductivity_W_mK;   /* inert only, against kelvin */
     cq_table heat_capacity_J_m3K; /* inert only, volumetric, against kelvin */
+    double expansion_per_K;       /* inert only; 0 = not stated: no curve */
+    cq_table yield_Pa;            /* inert only, against kelvin; n == 0: not stated */
     double emissivity;            /* of the bare (oxidised) face, 0..1 */
     cq_diagram diagram;
 } cq_steel;

@@ -74,7 +74,8 @@ typedef struct cq_plan {
     const cq_step_plan *steps;
     size_t temper_n;
     const cq_temper *temper;
-    double grind_m; /* finish.grind, off each face */
+    double grind_m;        /* finish.grind, off each face */
+    double wanted_curve_m; /* finish.curve, + toward the spine, over the blade's length */
     size_t tolerances_n;
     const cq_tolerance_plan *tolerances;
     size_t probes_n;

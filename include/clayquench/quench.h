@@ -26,6 +26,7 @@ typedef struct cq_run_options {
     bool keep_frames;    /* keep fields at the record times in the result */
     double fixed_step_s; /* > 0: constant step, for convergence studies */
     double tolerance_K;  /* 0 = default */
+    bool skip_curve;     /* no mechanics: curve and crack stay unknown, and cost nothing */
 } cq_run_options;
 
 /* A field snapshot. Arrays along*across. */
@@ -86,9 +87,61 @@ typedef struct cq_profile_along {
     double *height_m;
     double *martensite_left, *martensite_right, *martensite_mid;
     double *hardness_left_HV, *hardness_right_HV, *hardness_mid_HV;
+    double *tempered_mid_HV; /* after the plan's tempers; as quenched without */
 } cq_profile_along;
 
 enum { CQ_TRACE_EDGE, CQ_TRACE_BODY, CQ_TRACE_SPINE, CQ_TRACES_FIXED }; /* first traces of every result */
+
+/* A curve: curvatures 1/m, + toward the spine (edge convex) and toward the right; lengths over blade.length_m, NaN if
+ * that is not stated. */
+typedef struct cq_bend {
+    double curvature_1_m, side_curvature_1_m;
+    double rise_m, low_m, high_m, side_bend_m;
+} cq_bend;
+
+/* A turning point of the curve while the blade was in the baths and after. */
+typedef struct cq_turn {
+    double time_s, curvature_1_m;
+    bool dip; /* else a crest */
+} cq_turn;
+
+/* Curve and stress of the section; known: false for plates and rounds, for inert steels without expansion and yield,
+ * and where the run was told to skip it. */
+typedef struct cq_curve {
+    bool known;
+    bool direction_only; /* oil alone: the size is not to be trusted */
+    cq_bend quenched;    /* at 20 degC */
+    size_t n;            /* history, rising in time; the last entry is the blade at 20 degC */
+    double *time_s, *curvature_1_m, *side_curvature_1_m;
+    size_t turns_n;
+    cq_turn turns[8];
+    double free_1_m, plastic_1_m, turned_1_m; /* what the curvature is made of: growth, plastic strain, turning under
+                                                 stress; + toward the spine */
+    double edge_stress_Pa;                  /* mean over the hard zone, martensite above one half; NaN: there is none */
+    double edge_face_stress_Pa;             /* least (most compressed) at its faces */
+    double least_stress_Pa, most_stress_Pa; /* over the section */
+    double worst_residual;                  /* largest force or moment left over, of the yield force */
+    size_t updates;
+    double seconds; /* thread CPU time of all of it */
+} cq_curve;
+
+typedef struct cq_crack_answer {
+    bool known;
+    int class_n;      /* 0 low, 1 medium, 2 high */
+    double index_MPa; /* ranks; see mechanics/crack.h */
+    double time_s, height_m, tension_Pa;
+    char reason[200]; /* a sentence */
+    char cause[40];   /* the same in a few words, without its time */
+} cq_crack_answer;
+/* "low", "medium", "high". */
+const char *cq_crack_class_words(int class_n);
+
+/* After the first n + 1 tempers of the plan. */
+typedef struct cq_after_temper {
+    double edge_HV, edge_HRC, spine_HV, spine_HRC;
+    cq_bend bend; /* NaN where the curve is not known */
+    double edge_stress_Pa;
+} cq_after_temper;
 
 /* The answer of one run. Lengths in m, NaN where a value does not apply. Owned by the run. */
 typedef struct cq_result {
@@ -110,6 +163,10 @@ typedef struct cq_result {
     double Ae1_K, Ms_K, carbon_in_solution_wt, grain_ASTM; /* of the soak at the edge */
     double soak_austenite, soak_spine_austenite;           /* share that turned at heat */
     cq_film film_edge, film_body, film_spine;
+    cq_curve curve;
+    cq_crack_answer crack;
+    size_t tempers_n;
+    cq_after_temper tempers[16]; /* the first 16 tempers of the plan */
     size_t traces_n;
     cq_trace *traces;                                              /* edge, body, spine, then the plan's probes */
     double heat_out_J_m, heat_stored_change_J_m, energy_imbalance; /* per metre of blade; round: per metre */
@@ -120,8 +177,11 @@ typedef struct cq_result {
     double end_time_s;         /* end of the plan's steps */
     double air_after_s;        /* cooled on in air until 25 degC, 0 if not */
     cq_profile_along along;
-    double *hardness_HV;         /* along*across, NaN outside steel */
-    double *peak_rate_K_s;       /* along*across, largest cooling rate seen, steel cells */
+    double *hardness_HV;   /* along*across, NaN outside steel */
+    double *peak_rate_K_s; /* along*across, largest cooling rate seen, steel cells */
+    double
+        *axial_stress_Pa; /* along*across, along the blade as quenched at 20 degC, NaN outside steel; NULL: unknown */
+    double *tempered_stress_Pa;  /* the same after the plan's tempers */
     double *temp_K;              /* final */
     double *fraction[CQ_PHASES]; /* final, along*across, 0 outside steel */
     size_t frames_n;
@@ -139,6 +199,15 @@ unsigned cq_plan_cautions(const cq_plan *plan);
 /* Those of two plans together, nothing said twice. */
 unsigned cq_cautions_join(unsigned a, unsigned b);
 const char *cq_caution_sentence(int number);
+
+/* What sharpening takes off: height above the edge flat at which the mid-plane, after the plan's tempers, falls below
+ * `HRC`. 0: the edge is softer from the start; INFINITY: the section never falls below it; NaN: no line to speak of. */
+double cq_result_wear_m(const cq_result *result, double HRC);
+#define CQ_WEAR_HRC 55.0 /* chosen here: below it a knife's edge rolls before it dulls */
+
+/* The curve a blade must have before the quench to end, after the plan's tempers, at `wanted_m` over its length: curves
+ * are small and add. NaN where the curve is not known. */
+double cq_result_precurve_m(const cq_result *result, double wanted_m);
 
 typedef struct cq_run cq_run;
 

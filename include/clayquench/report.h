@@ -23,6 +23,8 @@ typedef enum cq_picture {
     CQ_PICTURE_TEMPERATURE, /* section: temperature at the frames, one strip each */
     CQ_PICTURE_COOLING,     /* chart: edge, body, spine over the steel's transformation curves */
     CQ_PICTURE_ALONG,       /* chart: hardness along the height */
+    CQ_PICTURE_STRESS,      /* section: stress along the blade as quenched */
+    CQ_PICTURE_CURVE,       /* chart: curve against time */
     CQ_PICTURES
 } cq_picture;
 

@@ -29,6 +29,8 @@ static const struct {
     [CQ_DIM_VOLUME] = {"m^3", WORDS("a volume", "20 l"), "l", 1e3, 0.0},
     [CQ_DIM_DENSITY] = {"kg/m^3", WORDS("a density", "1550 kg/m^3"), "kg/m^3", 1.0, 0.0},
     [CQ_DIM_VISCOSITY] = {"m^2/s", WORDS("a kinematic viscosity", "20 mm^2/s"), "mm^2/s", 1e6, 0.0},
+    [CQ_DIM_STRESS] = {"Pa", WORDS("a stress", "250 MPa"), "MPa", 1e-6, 0.0},
+    [CQ_DIM_EXPANSION] = {"K^-1", WORDS("a thermal expansion", "18.5 um/m/K"), "um/m/K", 1e6, 0.0},
     [CQ_DIM_SHARE] = {"1", WORDS("a share", "12 %"), "%", 100.0, 0.0},
     [CQ_DIM_HARDNESS] = {"1", WORDS("a Vickers hardness", "10 HV"), "HV", 1.0, 0.0},
 #undef WORDS

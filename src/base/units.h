@@ -18,6 +18,8 @@ typedef enum cq_dimension {
     CQ_DIM_VOLUME,        /* m3 */
     CQ_DIM_DENSITY,       /* kg/m3 */
     CQ_DIM_VISCOSITY,     /* m2/s, kinematic */
+    CQ_DIM_STRESS,        /* Pa */
+    CQ_DIM_EXPANSION,     /* 1/K */
     CQ_DIM_SHARE,         /* 1; written in % */
     CQ_DIM_HARDNESS,      /* HV, no conversion */
     CQ_DIMENSIONS

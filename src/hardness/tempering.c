@@ -22,7 +22,7 @@ double cq_temper_martensite_HRC(const cq_composition *c, double carbon_solution_
 }
 
 /* Share of retained austenite left: rate ln2/3600 per s at 235 degC, 115 kJ/mol; from memory. */
-static double austenite_left(const cq_temper *temper, size_t n) {
+double cq_temper_austenite_left(const cq_temper *temper, size_t n) {
     double exponent = 0.0;
     for (size_t i = 0; i < n; i++) {
         exponent += log(2.0) / 3600.0 * exp(-115000.0 / 8.314 * (1.0 / temper[i].temperature_K - 1.0 / 508.15)) *
@@ -50,7 +50,7 @@ double cq_temper_mixture_HV(const cq_steel *steel, const cq_matrix *x, const dou
     const double hardest = x->carbon_solution_wt > 0.77 ? CQ_CEMENTITE_HV : CQ_UNTRANSFORMED_HV;
     const double rest = fraction[CQ_FERRITE] * (hardest - CQ_FERRITE_HV);
     const double softened = fmin(hard_HV, diffusional * fmax(tempered, 180.0) + rest);
-    const double left = austenite_left(temper, n);
+    const double left = cq_temper_austenite_left(temper, n);
     const double austenite_HV = left * 250.0 + (1.0 - left) * fmin(595.0, tempered);
     return fraction[CQ_MARTENSITE] * tempered + softened + fraction[CQ_FERRITE] * CQ_FERRITE_HV +
            fraction[CQ_AUSTENITE] * austenite_HV;

@@ -18,4 +18,7 @@ double cq_temper_martensite_HRC(const cq_composition *c, double carbon_solution_
 double cq_temper_mixture_HV(const cq_steel *steel, const cq_matrix *matrix, const double fraction[CQ_PHASES],
                             double hard_HV, const cq_temper *temper, size_t n);
 
+/* Share of retained austenite that n tempers leave. */
+double cq_temper_austenite_left(const cq_temper *temper, size_t n);
+
 #endif

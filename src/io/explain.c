@@ -58,9 +58,36 @@ static const struct {
      "constant cooling rate from the soak at which pearlite, bainite and ferrite_cementite together reach 3 %"},
     {"film",
      "vapour film at edge, body and spine: none (wet from the start), collapsed at time_s, or persisted to the end"},
-    {"curve.rise_mm",
-     "curve (sori) of the blade over its length, + toward the spine; null: not computed in this version"},
-    {"crack.class", "low, medium or high; null: not computed in this version"},
+    {"curve.rise_mm", "curve (sori) of the blade over blade.length as quenched, at 20 °C: + toward the spine, edge "
+                      "convex; null: length or "
+                      "strength of the steel is not stated, or a plate or round"},
+    {"curve.low_mm",
+     "lower end of the curve's band: half of it, at least 3 mm on 700 mm, by the square of the length; of "
+     "oil five times the curve"},
+    {"curve.high_mm", "upper end of the curve's band; see curve.low_mm"},
+    {"curve.side_bend_mm", "the same sideways, + toward the right; not 0 only where the sides differ"},
+    {"curve.radius_mm", "radius of the curve"},
+    {"curve.direction_only", "true where the blade saw oil alone: trust the direction, not the size"},
+    {"curve.tempered_mm",
+     "curve after the plan's tempers; with tempered_low_mm, tempered_high_mm, tempered_side_bend_mm"},
+    {"curve.precurve_mm", "curve to forge in before the quench, so that finish.curve is left after the tempers"},
+    {"curve.turns", "of a result: dips toward the edge and crests toward the spine on the way"},
+    {"curve.history", "of a result: curvature, rise and side bend against time; the last entry is the blade at 20 °C"},
+    {"stress",
+     "of a result: stress along the blade as quenched, below 0 pressed together: mean of the hard zone "
+     "(edge_MPa), least at its faces, least and most of the section, mean of the hard zone after the tempers"},
+    {"crack.class", "low, medium or high: an estimate that ranks quenches, not a clearance. From 100 MPa of "
+                    "crack.index_MPa on medium, "
+                    "from 400 MPa on high; null for a steel that does not harden"},
+    {"crack.index_MPa", "largest tension on cold fresh martensite times its share, weighed by finish (blade.surface), "
+                        "thickness there, carbon in solution and grain"},
+    {"crack.reason", "where, when and why the index was reached"},
+    {"crack.time_s", "when the index was reached"},
+    {"tempers", "of a result: hardness, curve and mean stress of the hard zone after each temper"},
+    {"wear",
+     "of a result: millimetres from the edge flat up, on the mid-plane, until sharpening meets steel below 55 HRC "
+     "after the tempers; null if it never does"},
+    {"force-balance", "notice: force and moments along the blade were not brought to balance"},
     {"probes", "of a result: name of each recorded place with time_s, temp_C and t500_s"},
     {"t500_s", "first time the place falls through 500 °C"},
     {"energy.imbalance", "heat that left through the faces against the fall of the heat content, as a share of the "

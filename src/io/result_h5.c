@@ -1,9 +1,9 @@
 /* result_h5.c - a run's fields, histories and answers as HDF5.
  *
  * Layout: /plan and /profiles (full texts), /grid (nodes, cell kinds), /frames (time_s and one data set per field,
- * [frame][along][across]), /final, /along, /traces/NAME, /summary, /provenance. Every data set carries unit, long_name
- * and axes; NaN stands where a value does not apply. Outside /provenance the same plan gives the same bytes: object
- * times are off.
+ * [frame][along][across]), /final, /along, /traces/NAME, /curve, /summary, /provenance. Every data set carries unit,
+ * long_name and axes; NaN stands where a value does not apply. Outside /provenance the same plan gives the same bytes:
+ * object times are off.
  */
 #include "io/result.h"
 
@@ -107,6 +107,12 @@ static void write_final(cq_h5 *w, const cq_result *r) {
             cq_h5_put(w, to, PHASE_NAME[p], 2, cells, r->fraction[p], "1", "volume fraction", "along across");
         }
     }
+    if (r->axial_stress_Pa != NULL) {
+        cq_h5_put(w, to, "axial_stress_Pa", 2, cells, r->axial_stress_Pa, "Pa",
+                  "stress along the blade as quenched at 20 degC, tension positive", "along across");
+        cq_h5_put(w, to, "tempered_stress_Pa", 2, cells, r->tempered_stress_Pa, "Pa",
+                  "the same after the plan's tempers", "along across");
+    }
     H5Gclose(to);
     if (r->along.n > 0) {
         const cq_profile_along *a = &r->along;
@@ -119,6 +125,8 @@ static void write_final(cq_h5 *w, const cq_result *r) {
         cq_h5_put(w, to, "hardness_left_HV", 1, &n, a->hardness_left_HV, "HV", "hardness at the left face", "along");
         cq_h5_put(w, to, "hardness_right_HV", 1, &n, a->hardness_right_HV, "HV", "hardness at the right face", "along");
         cq_h5_put(w, to, "hardness_mid_HV", 1, &n, a->hardness_mid_HV, "HV", "hardness on the mid-plane", "along");
+        cq_h5_put(w, to, "tempered_mid_HV", 1, &n, a->tempered_mid_HV, "HV", "the same after the plan's tempers",
+                  "along");
         H5Gclose(to);
     }
 }
@@ -141,6 +149,21 @@ static void write_traces(cq_h5 *w, const cq_result *r) {
         cq_h5_text(w, one, "face", faces[trace->face], "mid-plane or which face");
         H5Gclose(one);
     }
+    H5Gclose(to);
+}
+
+/* Curvatures, + toward the spine and toward the right; the rise over a length L is curvature L^2 / 8. */
+static void write_curve(cq_h5 *w, const cq_result *r) {
+    const cq_curve *c = &r->curve;
+    const hsize_t n = c->n;
+    if (!c->known || r->temp_K == NULL) {
+        return;
+    }
+    hid_t to = cq_h5_group(w, w->file, "curve");
+    cq_h5_put(w, to, "time_s", 1, &n, c->time_s, "s", "time since the start of the first step", "time");
+    cq_h5_put(w, to, "curvature_1_m", 1, &n, c->curvature_1_m, "1/m", "curvature, toward the spine positive", "time");
+    cq_h5_put(w, to, "side_curvature_1_m", 1, &n, c->side_curvature_1_m, "1/m", "curvature, toward the right positive",
+              "time");
     H5Gclose(to);
 }
 
@@ -207,6 +230,10 @@ static void write_summary(cq_h5 *w, const cq_result *r) {
         {"contrast_HV", r->contrast_HV, "HV", "edge minus spine"},
         {"edge_temper_HV", r->edge_temper_HV, "HV", "edge after temper"},
         {"spine_temper_HV", r->spine_temper_HV, "HV", "spine after temper"},
+        {"curve_rise_m", r->curve.quenched.rise_m, "m", "curve over the blade's length as quenched, toward the spine"},
+        {"curve_side_bend_m", r->curve.quenched.side_bend_m, "m", "the same sideways, toward the right"},
+        {"crack_index_MPa", r->crack.index_MPa, "MPa", "crack index, ranks only"},
+        {"crack_time_s", r->crack.known ? r->crack.time_s : NAN, "s", "when it was reached"},
         {"critical_rate_K_s", r->critical_rate_K_s, "K/s", "constant cooling rate of full hardening"},
         {"Ae1_K", r->Ae1_K, "K", "austenite begins"},
         {"Ms_K", r->Ms_K, "K", "martensite begins"},
@@ -276,6 +303,7 @@ static void write_all(cq_h5 *w, const cq_result *result) {
     write_frames(w, result);
     write_final(w, result);
     write_traces(w, result);
+    write_curve(w, result);
     write_summary(w, result);
     write_provenance(w, result);
 }

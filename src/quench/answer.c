@@ -118,12 +118,12 @@ static double height_of_row(const cq_run *run, int row) {
 static cq_status tabulate(cq_run *run, const double *hardness) {
     cq_profile_along *a = &run->result.along;
     const size_t n = (size_t)run->steel_rows;
-    double *block = cq_memory_zero(7 * n, sizeof(double));
+    double *block = cq_memory_zero(8 * n, sizeof(double));
     if (block == NULL) {
         return CQ_ERR_MEMORY;
     }
     *a = (cq_profile_along){
-        n, block, block + n, block + 2 * n, block + 3 * n, block + 4 * n, block + 5 * n, block + 6 * n};
+        n, block, block + n, block + 2 * n, block + 3 * n, block + 4 * n, block + 5 * n, block + 6 * n, block + 7 * n};
     const double *M = martensite_of(run);
     for (int row = 0; row < run->steel_rows; row++) {
         a->height_m[row] = height_of_row(run, row);
@@ -289,6 +289,44 @@ static const cq_spot *back_of(const cq_run *run) {
     return run->section->family == CQ_FAMILY_DOUBLE_EDGED ? &run->result.body : &run->result.spine;
 }
 
+/* Hardness after each of the plan's tempers, and along the mid-plane after all of them. */
+static void temper_in_turn(cq_run *run, const place *edge, const place *spine) {
+    cq_result *r = &run->result;
+    const cq_steel *steel = &run->plan->steel;
+    const cq_temper *temper = run->plan->temper;
+    const size_t room = sizeof r->tempers / sizeof r->tempers[0], all = run->plan->temper_n;
+    r->tempers_n = all < room ? all : room;
+    for (size_t n = 0; n < r->tempers_n; n++) {
+        cq_after_temper *t = &r->tempers[n];
+        t->edge_HV = cq_temper_mixture_HV(steel, &edge->matrix, edge->spot.fraction, edge->hard_HV, temper, n + 1);
+        t->edge_HRC = cq_hardness_HRC(t->edge_HV);
+        t->spine_HV = t->spine_HRC = NAN;
+        if (spine != NULL) {
+            t->spine_HV =
+                cq_temper_mixture_HV(steel, &spine->matrix, spine->spot.fraction, spine->hard_HV, temper, n + 1);
+            t->spine_HRC = cq_hardness_HRC(t->spine_HV);
+        }
+    }
+    for (int row = 0; row < run->steel_rows && r->has_line; row++) {
+        const place p = place_at(run, height_of_row(run, row), false);
+        r->along.tempered_mid_HV[row] =
+            all > 0 ? cq_temper_mixture_HV(steel, &p.matrix, p.spot.fraction, p.hard_HV, temper, all) : p.spot.HV;
+    }
+}
+
+double cq_result_wear_m(const cq_result *r, double HRC) {
+    const cq_profile_along *a = &r->along;
+    const double HV = cq_hardness_HV(HRC);
+    if (!r->has_line || isnan(HV)) {
+        return NAN;
+    }
+    if (!(a->tempered_mid_HV[0] >= HV)) {
+        return 0.0;
+    }
+    const double at = falls_through(a, a->tempered_mid_HV, HV);
+    return isnan(at) ? INFINITY : at;
+}
+
 static cq_verdict judge(const cq_run *run) {
     const cq_result *r = &run->result;
     const cq_profile_along *a = &r->along;
@@ -406,10 +444,12 @@ cq_status cq_run_answer(cq_run *run) {
         const place spine = place_at(run, height - INSET_M, false);
         r->spine = spine.spot;
         temper_place(run, &spine, &r->spine_temper_HV, &r->spine_temper_HRC);
+        temper_in_turn(run, &edge, &spine);
         r->contrast_HV = r->edge.HV - back_of(run)->HV;
         status = find_line(run);
         r->verdict = judge(run);
     } else {
+        temper_in_turn(run, &edge, NULL);
         r->verdict = r->body.fraction[CQ_MARTENSITE] >= HARD && r->edge.fraction[CQ_MARTENSITE] >= HARD
                          ? CQ_VERDICT_THROUGH
                      : r->edge.fraction[CQ_MARTENSITE] >= HARD ? CQ_VERDICT_GOOD

@@ -133,11 +133,10 @@ static const caution STEAM = {"Steam and spitting water scald: gloves, apron and
                               "steam scalds: gloves, face shield"};
 static const caution BRITTLE = {"Brittle as quenched, steel can fly apart: eye protection on, temper at once.",
                                 "eye protection, temper at once"};
-static const caution SILICA = {"Mixing and scraping clay frees crystalline silica dust: wet methods or a respirator "
-                               "(29 CFR 1910.1053, HSE EH40).",
+static const caution SILICA = {"Clay dust is silica: wet methods or a respirator (29 CFR 1910.1053, HSE EH40).",
                                "silica dust: respirator"};
-static const caution ESTIMATE = {"This is an estimate, not a clearance: cracks and warps are not foreseen here. Local "
-                                 "codes and licensed practice come first.",
+static const caution ESTIMATE = {"All of this is an estimate, not a clearance: local codes and licensed practice come "
+                                 "first.",
                                  "this is an estimate, not a clearance"};
 
 /* Fire first; water that gets into a bath is told together with the oil where that is not about to burn. */

@@ -192,6 +192,9 @@ static void check_steel(cq_plan_faults *c) {
             cq_plan_fault(c, "steel", "conductivity and heat capacity of an inert steel", "",
                           "one of them missing or out of order");
         }
+        if (s->expansion_per_K > 0.0 && s->yield_Pa.n > 0 && !cq_table_is_valid(&s->yield_Pa)) {
+            cq_plan_fault(c, "steel.yield", "a table in order", "", "one that is not");
+        }
         return;
     }
     double sum = 0.0;
@@ -393,6 +396,9 @@ static void check_rest(cq_plan_faults *c) {
         if (!cq_within(p->temper[t].for_s, 10.0, 1e6)) {
             cq_plan_fault(c, key, "from 10 s to 1e6 s", "", "%g s", p->temper[t].for_s);
         }
+    }
+    if (!cq_within(p->wanted_curve_m, -0.2, 0.2)) {
+        cq_plan_fault(c, "finish.curve", "from -200 to 200 mm", "", "%.4g mm", p->wanted_curve_m * MM);
     }
     if (!cq_within(p->grind_m, 0.0, 5e-3)) {
         cq_plan_fault(c, "finish.grind", "from 0 to 5 mm", "", "%.4g mm", p->grind_m * MM);

@@ -51,7 +51,7 @@ cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options 
         return cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "run");
     }
     r->plan = plan;
-    r->options = options == NULL ? (cq_run_options){false, 0.0, 0.0} : *options;
+    r->options = options == NULL ? (cq_run_options){false, 0.0, 0.0, false} : *options;
     r->transforming = plan->steel.kind == CQ_STEEL_TRANSFORMING;
     r->client = (cq_heat_client){r, cq_run_fill, cq_run_settle, cq_run_flux};
     cq_status status = cq_section_create(&r->section, &plan->blade, &plan->coat, error);
@@ -69,6 +69,9 @@ cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options 
     }
     if (status >= 0) {
         status = cq_run_record_create(r);
+    }
+    if (status >= 0) {
+        status = cq_run_distortion_create(r);
     }
     if (status < 0) {
         if (error != NULL && error->count == 0) {
@@ -92,6 +95,7 @@ void cq_run_free(cq_run *run) {
         return;
     }
     cq_run_record_free(run);
+    cq_run_distortion_free(run);
     cq_run_cells_free(run);
     cq_memory_free(run->faces);
     cq_memory_free(run->coat_m);
@@ -142,6 +146,7 @@ static cq_status begin(cq_run *run) {
     run->content_start_J_m = cq_heat_content(run->heat, run->heat->H, run->heat->T);
     cq_memory_free(T);
     cq_memory_free(H);
+    cq_run_distortion_begin(run);
     return CQ_OK;
 }
 
@@ -308,6 +313,7 @@ static cq_status march(cq_run *run, const goal *to, const cq_observer *observer,
             still = fabs(hottest_steel(run, h->T) - hot) < STILL_K_s * step ? still + 1 : 0;
         }
         cq_run_autotemper(run, step);
+        cq_run_distortion_step(run);
         cq_run_record_step(run, step);
         const cq_status status = cq_run_after_step(run, step, error);
         if (status < 0) {
@@ -466,6 +472,7 @@ cq_status cq_run_go(cq_run *run, const cq_observer *observer, cq_error *error) {
             status = cq_run_keep_frame(run);
         }
         status = status < 0 ? status : cq_run_answer(run);
+        status = status < 0 ? status : cq_run_distortion_answer(run);
         if (status < 0) {
             return cq_error_say(error, status, "", "", "", "answer");
         }

@@ -82,8 +82,9 @@ struct cq_run {
     } outside;
     size_t lost_next; /* patch that falls next */
     size_t record_next;
-    bool after_steps;  /* cooling on in air: histories have ended with the steps */
-    double *peak_rate; /* packed */
+    bool after_steps;                 /* cooling on in air: histories have ended with the steps */
+    double *peak_rate;                /* packed */
+    struct cq_distortion *distortion; /* NULL: not followed */
     cq_result result;
 };
 
@@ -170,6 +171,17 @@ cq_status cq_run_keep_frame(cq_run *run);
 
 /* answer.c: line, spots, verdict. */
 cq_status cq_run_answer(cq_run *run);
+
+/* distortion.c: curve, stress, crack class. */
+cq_status cq_run_distortion_create(cq_run *run);
+void cq_run_distortion_free(cq_run *run);
+void cq_run_distortion_begin(cq_run *run);
+void cq_run_distortion_step(cq_run *run); /* after an accepted step */
+/* Cool to 20 degC, temper, tell. After cq_run_answer, whose fields it reads. */
+cq_status cq_run_distortion_answer(cq_run *run);
+
+/* turns.c: fill the curve's turns from its history. */
+void cq_run_find_turns(cq_curve *curve);
 
 /* notices.c */
 void cq_run_notice(cq_run *run, const char *code, size_t count, const char *format, ...)

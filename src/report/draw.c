@@ -5,8 +5,8 @@
 #include <string.h>
 
 const char *cq_picture_stem(cq_picture picture) {
-    static const char *const stems[CQ_PICTURES] = {"hardness",    "martensite", "peak-rate",
-                                                   "temperature", "cooling",    "along"};
+    static const char *const stems[CQ_PICTURES] = {"hardness", "martensite", "peak-rate", "temperature",
+                                                   "cooling",  "along",      "stress",    "curve"};
     return stems[picture];
 }
 
@@ -50,6 +50,12 @@ cq_status cq_picture_draw(const cq_result *result, cq_picture picture, cq_pictur
         return cq_picture_cooling(result, format, bytes, length, error);
     case CQ_PICTURE_ALONG:
         return flat || result->along.n == 0 ? CQ_ERR_ARGUMENT : cq_picture_along(result, format, bytes, length);
+    case CQ_PICTURE_STRESS:
+        return flat || result->axial_stress_Pa == NULL ? CQ_ERR_ARGUMENT
+                                                       : cq_picture_field(result, picture, format, bytes, length);
+    case CQ_PICTURE_CURVE:
+        return !result->curve.known || result->curve.n < 2 ? CQ_ERR_ARGUMENT
+                                                           : cq_picture_curve(result, format, bytes, length);
     default:
         return CQ_ERR_ARGUMENT;
     }

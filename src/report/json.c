@@ -2,6 +2,7 @@
 #include <clayquench/report.h>
 
 #include "io/result.h"
+#include "report/distortion_json.h"
 #include "report/json_parts.h"
 
 #include <math.h>
@@ -182,9 +183,11 @@ static json_t *whole(const cq_result *r) {
         {"steps", steps(r)},
         {"seconds", seconds(r)},
         {"film", films(r)},
-        /* not computed in this version: present and null, so that readers need not change */
-        {"curve", json_pack("{sn sn sn sn}", "rise_mm", "low_mm", "high_mm", "side_bend_mm")},
-        {"crack", json_pack("{sn sn sn}", "class", "reason", "time_s")},
+        {"curve", cq_json_curve(r)},
+        {"stress", cq_json_stress(r)},
+        {"crack", cq_json_crack(r)},
+        {"tempers", cq_json_tempers(r)},
+        {"wear", cq_json_wear(r)},
         {"probes", probes(r)},
         {"energy", energy(r)},
         {"solver", solver(r)},

@@ -167,7 +167,7 @@ cq_status cq_map_screen(const cq_map *map, cq_unit_system units, char **text) {
     add_map(&t, g, units);
     add_legend(&t, g, cq_map_has_own(g));
     add_own(&t, g, map, units);
-    cq_paragraph_add(&t, COLUMNS, "! ", "An estimate, not a clearance: cracks and warps are not foreseen here.");
+    cq_paragraph_add(&t, COLUMNS, "! ", "An estimate, not a clearance: local codes and licensed practice come first.");
     cq_map_grid_free(g);
     if (t.failed) {
         cq_memory_free(t.bytes);

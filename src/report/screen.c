@@ -6,6 +6,7 @@
 #include <clayquench/report.h>
 
 #include "base/memory.h"
+#include "report/distortion_words.h"
 #include "report/screen_notes.h"
 #include "report/words.h"
 
@@ -305,8 +306,8 @@ static void add_all(cq_text *t, const cq_result *r, cq_unit_system units, tightn
     const cq_plan *plan = r->plan;
     add_title(t, plan, tight);
     if (!r->transforming) {
-        add_paragraph(t, "", "%s does not harden: temperatures only.",
-                      plan->steel.name == NULL ? "This material" : plan->steel.name);
+        add_paragraph(t, "", "%s does not harden%s.", plan->steel.name == NULL ? "This material" : plan->steel.name,
+                      r->curve.known ? "" : ": temperatures only");
     } else if (r->grid->one_dimensional) {
         char face[WORDS], centre[WORDS];
         short_hardness_words(&r->edge, face);
@@ -318,6 +319,7 @@ static void add_all(cq_text *t, const cq_result *r, cq_unit_system units, tightn
         add_line(t, r, units, tight);
         add_hardness(t, r, tight);
     }
+    cq_distortion_add(t, r, units);
     add_quench(t, r, units, tight);
 }
 

@@ -75,10 +75,19 @@ static cq_ramp rate_ramp(const cq_result *r, bool *less) {
     return (cq_ramp){round_number(fmax(1.0, low), false), round_number(high, true), true};
 }
 
+/* Even on both sides of no stress, in hundreds of MPa. */
+static cq_ramp stress_ramp(const cq_result *r) {
+    double low = -200e6, high = 200e6;
+    range_of(r->grid, r->axial_stress_Pa, false, &low, &high);
+    const double most = 1e8 * ceil(1e-8 * fmax(-low, high));
+    return (cq_ramp){-most, most, false};
+}
+
 typedef struct field_page {
     const double *field;
     cq_ramp ramp;
     const char *title, *words;
+    double written; /* what the bar is written in, of the field's unit */
 } field_page;
 
 static field_page page_of(const cq_result *r, cq_picture picture) {
@@ -86,15 +95,22 @@ static field_page page_of(const cq_result *r, cq_picture picture) {
     cq_ramp rates;
     switch (picture) {
     case CQ_PICTURE_HARDNESS:
-        return (field_page){r->hardness_HV, hardness_ramp(r), "Hardness as quenched", "Vickers hardness, HV"};
+        return (field_page){r->hardness_HV, hardness_ramp(r), "Hardness as quenched", "Vickers hardness, HV", 1.0};
     case CQ_PICTURE_MARTENSITE:
-        return (field_page){
-            r->fraction[CQ_MARTENSITE], {0.0, 1.0, false}, "Martensite", "share of martensite, the hard structure"};
+        return (field_page){r->fraction[CQ_MARTENSITE],
+                            {0.0, 1.0, false},
+                            "Martensite",
+                            "share of martensite, the hard structure",
+                            1.0};
+    case CQ_PICTURE_STRESS:
+        return (field_page){r->axial_stress_Pa, stress_ramp(r), "Stress along the blade as quenched, at 20 °C",
+                            "MPa along the blade: below 0 pressed together, above 0 pulled", 1e-6};
     default:
         rates = rate_ramp(r, &less);
         return (field_page){r->peak_rate_K_s, rates, "Fastest cooling seen at each place",
                             less ? "largest cooling rate, °C per second    (left end: 1 and less)"
-                                 : "largest cooling rate, °C per second"};
+                                 : "largest cooling rate, °C per second",
+                            1.0};
     }
 }
 
@@ -112,7 +128,8 @@ cq_status cq_picture_field(const cq_result *r, cq_picture picture, cq_picture_fo
     const cq_status status = cq_drawing_steel(&c, r->grid, &d, page.field, &page.ramp);
     cq_drawing_line(&c, r, &d);
     cq_drawing_axis(&c, r, &d, axis);
-    bar(&c, scale, &page.ramp, page.words);
+    const cq_ramp written = {page.written * page.ramp.low, page.written * page.ramp.high, page.ramp.log};
+    bar(&c, scale, &written, page.words);
     if (picture == CQ_PICTURE_HARDNESS) {
         rockwell_marks(&c, scale, &page.ramp);
     } else if (picture == CQ_PICTURE_PEAK_RATE && !isnan(r->critical_rate_K_s)) {

@@ -20,7 +20,7 @@ expect_text out.txt '^2  canola '
 expect_text out.txt '^3  fast-oil .* -0\.[0-9]+ '
 expect_text out.txt '^! Hot oil burns'
 awk '/^! /{ print $2 }' out.txt >grave.txt
-[ "$(tr '\n' ' ' <grave.txt)" = "Hot Steam This " ] || fail "cautions out of order: $(cat grave.txt)"
+[ "$(tr '\n' ' ' <grave.txt)" = "Hot Steam All " ] || fail "cautions out of order: $(cat grave.txt)"
 
 # A product, the last key fastest; everything kept, and the same again.
 vary=(--vary 'clay.coat.0.thickness=0 mm,0.2 mm' --vary 'steps.1.at=30..50 °C by 10 K' --vary grid.along=40 --vary grid.across=4)

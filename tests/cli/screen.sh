@@ -49,7 +49,7 @@ expect_text words.txt "! An oil bath comes within 28 °C .*no water in or under 
 expect_text words.txt 'this is an estimate, not a clearance'
 expect_exit 0 "$program" quench crowd.yaml --json
 for word in rim-sloped clay-dried start-austenitic wet-blade clay-lost clay-not-lost bath-warmed cooled-in-air times-after-end \
-    'within 28 °C' 'flashes to steam' 'Water carried into oil' 'Steam and spitting' 'Brittle' 'silica dust' 'an estimate'; do
+    'within 28 °C' 'flashes to steam' 'Water carried into oil' 'Steam and spitting' 'Brittle' 'Clay dust is silica' 'an estimate'; do
     expect_text out.txt "$word"
 done
 expect_exit 0 "$program" quench oil.yaml

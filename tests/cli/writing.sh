@@ -33,7 +33,7 @@ for file in result.h5 result.xdmf probes.csv summary.json; do
     [ -s "out/$file" ] || fail "out/$file is missing"
 done
 for format in svg png pdf; do
-    [ "$(find out -name "*.$format" | wc -l)" -eq 6 ] || fail "there are not six pictures as $format"
+    [ "$(find out -name "*.$format" | wc -l)" -eq 8 ] || fail "there are not eight pictures as $format"
 done
 expect_clean out
 python3 -c 'import xml.dom.minidom, sys; xml.dom.minidom.parse("out/result.xdmf")' || fail "result.xdmf is no XML"

@@ -26,7 +26,8 @@ typedef struct fixture {
     double field[3 + CQ_PHASES][FIXTURE_CELLS];
     double frame_field[FIXTURE_FRAMES][1 + CQ_PHASES][FIXTURE_CELLS];
     double time_s[4][FIXTURE_SAMPLES], temp_K[4][FIXTURE_SAMPLES];
-    double along[7][FIXTURE_ROWS];
+    double along[8][FIXTURE_ROWS];
+    double stress[2][FIXTURE_CELLS], curve[3][FIXTURE_SAMPLES];
 } fixture;
 
 /* 1 at the edge, 0 at the spine, one half at LINE_M. */
@@ -39,7 +40,8 @@ static inline void fixture_plan(fixture *f) {
     f->plan.title = "Made-up knife";
     f->plan.text = "format: clayquench-plan 1\n";
     f->plan.file = "made-up.yaml";
-    f->plan.blade = (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 28e-3, .edge_m = 1.2e-3, .spine_m = 3.2e-3};
+    f->plan.blade =
+        (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 28e-3, .edge_m = 1.2e-3, .spine_m = 3.2e-3, .length_m = 0.7};
     f->plan.steel = (cq_steel){.name = "1084",
                                .kind = CQ_STEEL_TRANSFORMING,
                                .grain_ASTM = 8,
@@ -108,14 +110,52 @@ static inline void fixture_histories(fixture *f) {
 
 static inline void fixture_along(fixture *f) {
     cq_profile_along *a = &f->result.along;
-    *a = (cq_profile_along){FIXTURE_ROWS, f->along[0], f->along[1], f->along[2],
-                            f->along[3],  f->along[4], f->along[5], f->along[6]};
+    *a = (cq_profile_along){FIXTURE_ROWS, f->along[0], f->along[1], f->along[2], f->along[3],
+                            f->along[4],  f->along[5], f->along[6], f->along[7]};
     for (size_t i = 0; i < a->n; i++) {
         a->height_m[i] = 28e-3 * ((double)i + 0.5) / FIXTURE_ROWS;
         a->martensite_left[i] = a->martensite_right[i] = a->martensite_mid[i] = fixture_share(a->height_m[i]);
-        a->hardness_left_HV[i] = a->hardness_right_HV[i] = a->hardness_mid_HV[i] =
+        a->hardness_left_HV[i] = a->hardness_right_HV[i] = a->hardness_mid_HV[i] = a->tempered_mid_HV[i] =
             SPINE_HV + (EDGE_HV - SPINE_HV) * a->martensite_mid[i];
     }
+}
+
+/* Down, up and down again on the way to +12 mm on 700 mm; pressed together at the edge. */
+static inline void fixture_curve(fixture *f) {
+    cq_curve *c = &f->result.curve;
+    const double per_mm = 8e-3 / (0.7 * 0.7);
+    *c = (cq_curve){.known = true,
+                    .quenched = {12.0 * per_mm, 0.0, 12e-3, 6e-3, 18e-3, 0.0},
+                    .n = FIXTURE_SAMPLES,
+                    .time_s = f->curve[0],
+                    .curvature_1_m = f->curve[1],
+                    .side_curvature_1_m = f->curve[2],
+                    .turns_n = 1,
+                    .turns = {{2.0, -6.0 * per_mm, true}},
+                    .edge_stress_Pa = -500e6,
+                    .edge_face_stress_Pa = -700e6,
+                    .least_stress_Pa = -700e6,
+                    .most_stress_Pa = 450e6};
+    for (int i = 0; i < FIXTURE_SAMPLES; i++) {
+        c->time_s[i] = 0.2 * i;
+        c->curvature_1_m[i] = per_mm * (i < 10 ? -0.6 * i : -6.0 + 18.0 * (i - 10) / (FIXTURE_SAMPLES - 11.0));
+        c->side_curvature_1_m[i] = 0.0;
+    }
+    f->result.crack = (cq_crack_answer){true,
+                                        1,
+                                        150.0,
+                                        7.25,
+                                        0.5e-3,
+                                        180e6,
+                                        "180 MPa pull on martensite at the edge at 7.25 s",
+                                        "the swelling body pulls"};
+    for (int n = 0; n < f->grid->along * f->grid->across; n++) {
+        const bool steel = f->grid->kind[n] == CQ_CELL_STEEL;
+        f->stress[0][n] = steel ? 450e6 - 1150e6 * fixture_share(f->grid->center_x_m[n]) : NAN;
+        f->stress[1][n] = 0.75 * f->stress[0][n];
+    }
+    f->result.axial_stress_Pa = f->stress[0];
+    f->result.tempered_stress_Pa = f->stress[1];
 }
 
 static inline void fixture_answer(cq_result *r) {
@@ -152,7 +192,7 @@ static inline void fixture_answer(cq_result *r) {
     r->notices_n = 1;
     r->notices[0] = (cq_notice){"rim-sloped", 2, "a step in the clay was sloped to 45 degrees about its middle"};
     r->cautions_n = 1;
-    r->cautions[0] = "This is an estimate, not a clearance: cracks and warps are not foreseen here, and words run on "
+    r->cautions[0] = "This is an estimate, not a clearance: what it does not know it cannot foresee, and words run on "
                      "long enough to need a second line.";
 }
 
@@ -173,6 +213,7 @@ static inline void fixture_make(fixture *f, bool symmetric) {
     fixture_fields(f);
     fixture_histories(f);
     fixture_along(f);
+    fixture_curve(f);
 }
 
 static inline void fixture_clear(fixture *f) {

@@ -67,6 +67,17 @@ START_TEST(has_the_contract_s_keys) {
     ck_assert_str_eq(json_string_value(at(root, "film.body.state")), "persisted");
     ck_assert_str_eq(json_string_value(at(root, "film.spine.state")), "none");
     expect_number(root, "film.edge.time_s", 1.09);
+    expect_number(root, "curve.rise_mm", 12.0);
+    expect_number(root, "curve.low_mm", 6.0);
+    expect_number(root, "curve.high_mm", 18.0);
+    expect_number(root, "curve.precurve_mm", -12.0);
+    ck_assert_uint_eq(json_array_size(at(root, "curve.history.rise_mm")), FIXTURE_SAMPLES);
+    expect_number(json_array_get(at(root, "curve.turns"), 0), "rise_mm", -6.0);
+    expect_number(root, "stress.edge_MPa", -500.0);
+    ck_assert_str_eq(json_string_value(at(root, "crack.class")), "medium");
+    ck_assert_ptr_nonnull(strstr(json_string_value(at(root, "crack.reason")), "an estimate, not a clearance"));
+    expect_number(root, "crack.time_s", 7.25);
+    expect_number(root, "wear.HRC", 55.0);
     expect_number(root, "energy.imbalance", 1.1e-3);
     expect_number(root, "solver.steps", 243);
     expect_number(root, "solver.rejected", 7);
@@ -84,6 +95,7 @@ END_TEST
 
 START_TEST(what_does_not_apply_is_null) {
     fixture_make(&f, true);
+    f.result.curve.known = f.result.crack.known = false;
     json_t *root = answer();
     static const char *const nulls[] = {
         "line.ground_mm",    "spine.HRC",     "edge_after_temper", "spine_after_temper", "film.body.time_s",

@@ -172,6 +172,10 @@ START_TEST(nothing_to_show_is_an_argument_error) {
     f.result.transforming = false;
     expect_none(CQ_PICTURE_HARDNESS);
     expect_none(CQ_PICTURE_MARTENSITE);
+    f.result.curve.known = false;
+    f.result.axial_stress_Pa = NULL;
+    expect_none(CQ_PICTURE_CURVE);
+    expect_none(CQ_PICTURE_STRESS);
     f.grid->one_dimensional = true;
     expect_none(CQ_PICTURE_PEAK_RATE);
     expect_none(CQ_PICTURE_TEMPERATURE);

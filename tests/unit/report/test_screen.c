@@ -40,6 +40,8 @@ START_TEST(answers_in_one_sentence) {
     expect(text, "edge collapsed at 1.09 s, body lasted, spine (mune) none");
     expect(text, "Energy closes to 0.11 % in 243 steps");
     expect(text, "(2\n  times)");
+    expect(text, "Curve (sori) +12.0 mm, toward the spine (+6.0 to +18.0).\n");
+    expect(text, "Crack: medium, an estimate, not a clearance: the swelling body pulls at 7.25 s.\n");
     expect(text, "not a clearance");
     expect_not(text, "left face");
     expect_not(text, "nan");
@@ -132,6 +134,7 @@ END_TEST
 
 START_TEST(test_pieces_have_face_and_centre) {
     fixture_make(&f, true);
+    f.result.curve.known = f.result.crack.known = false;
     f.grid->one_dimensional = true;
     f.result.has_line = false;
     f.result.spine = (cq_spot){NAN, NAN, {NAN, NAN, NAN, NAN, NAN}};

@@ -1,0 +1,470 @@
+/* distortion.c - the run's curve, residual stress and crack class: hands temperatures and structure to the beam now and
+ * then, keeps the history, cools to room temperature, tempers, and turns curvature into what a smith measures.
+ */
+#include "quench/run.h"
+
+#include "base/memory.h"
+#include "base/vector.h"
+#include "mechanics/beam.h"
+#include "mechanics/crack.h"
+#include "mechanics/relief.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+#include <time.h>
+
+enum { HISTORY = 2048, COOLING_STEPS = 8 };
+static const double FRESH = 0.03; /* martensite that has just formed where the tension is */
+static const double ROOM_K = 293.15;
+/* What is not known: half of the curve, and never less than 3 mm on 700 mm. Oil's size may be five times too small:
+ * what bainite does there is not settled. From a study of many draws; wider than its mechanics alone. */
+static const double BAND = 0.5, LEAST_M = 3e-3, LEAST_ON_M = 0.7, OIL_SHORT = 5.0;
+
+typedef enum crack_cause { BODY_SWELLS, HARDENS, BODY_SHRINKS, LIFTED, AGAIN } crack_cause;
+
+typedef struct cq_distortion {
+    cq_beam *beam;
+    double *T, *before, *severity; /* packed; before: martensite at the last update, in turn other things */
+    double *no_fraction[CQ_PHASES];
+    cq_crack crack;
+    crack_cause cause;
+    double soft_m2, martensite_m2; /* of the section at the last update */
+    size_t updates, unbalanced;
+    double worst, seconds;
+} cq_distortion;
+
+static double thread_seconds(void) {
+    struct timespec t;
+    clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+static double *const *structure_now(const cq_run *run) {
+    return run->transforming ? run->structure[run->now].fraction : run->distortion->no_fraction;
+}
+
+static void take_temperatures(const cq_run *run, double *T) {
+    for (int row = 0; row < run->steel_rows; row++) {
+        memcpy(T + (size_t)row * (size_t)run->steel_across, run->heat->T + cq_run_row_at(run, row),
+               (size_t)run->steel_across * sizeof(double));
+    }
+}
+
+/* ---- create ------------------------------------------------------------------------------------------------------ */
+
+static bool is_wanted(const cq_run *run) {
+    const cq_steel *steel = &run->plan->steel;
+    const bool strong = run->transforming || (steel->expansion_per_K > 0.0 && steel->yield_Pa.n > 0);
+    return !run->options.skip_curve && !run->grid->one_dimensional && strong;
+}
+
+static int grid_cell(const cq_run *run, int row, int across) {
+    return (run->grid->steel_i0 + row) * run->grid->across + run->grid->steel_j0 + across;
+}
+
+/* Whole thickness of the steel in a row. */
+static double thickness_of_row(const cq_run *run, int row) {
+    const cq_grid *g = run->grid;
+    const int low = (g->steel_i0 + row) * (g->across + 1), high = low + g->across + 1;
+    const double right = g->node_y_m[low + g->steel_j1] + g->node_y_m[high + g->steel_j1];
+    const double left = g->node_y_m[low + g->steel_j0] + g->node_y_m[high + g->steel_j0];
+    return g->symmetric ? right : 0.5 * (right - left);
+}
+
+static cq_status create_beam(cq_run *run) {
+    const size_t n = run->steel_n;
+    double *place = cq_memory_zero(3 * n, sizeof(double));
+    cq_strength *strength = cq_memory_zero(1, sizeof *strength);
+    cq_status status = place == NULL || strength == NULL ? CQ_ERR_MEMORY : CQ_OK;
+    if (status == CQ_OK) {
+        for (int row = 0; row < run->steel_rows; row++) {
+            for (int j = 0; j < run->steel_across; j++) {
+                const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
+                const int cell = grid_cell(run, row, j);
+                place[c] = run->grid->center_x_m[cell];
+                place[n + c] = run->grid->center_y_m[cell];
+                place[2 * n + c] = run->grid->area_m2[cell];
+            }
+        }
+        if (run->transforming) {
+            cq_strength_of_steel(strength);
+        } else {
+            cq_strength_of_inert(strength, run->plan->steel.expansion_per_K, &run->plan->steel.yield_Pa);
+        }
+        const cq_beam_shape shape = {(size_t)run->steel_rows, (size_t)run->steel_across, place, place + n,
+                                     place + 2 * n,           run->grid->symmetric};
+        status = cq_beam_create(&run->distortion->beam, &shape, strength);
+    }
+    cq_memory_free(place);
+    cq_memory_free(strength);
+    return status;
+}
+
+cq_status cq_run_distortion_create(cq_run *run) {
+    if (!is_wanted(run)) {
+        return CQ_OK;
+    }
+    cq_distortion *d = run->distortion = cq_memory_zero(1, sizeof *d);
+    double *history = run->result.curve.time_s = cq_memory_zero(3 * (size_t)HISTORY, sizeof(double));
+    if (d == NULL || history == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    run->result.curve.curvature_1_m = history + HISTORY;
+    run->result.curve.side_curvature_1_m = history + 2 * HISTORY;
+    d->T = cq_memory_zero(3 * (run->steel_n + CQ_LANES), sizeof(double));
+    if (d->T == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    d->before = d->T + run->steel_n + CQ_LANES;
+    d->severity = d->before + run->steel_n + CQ_LANES;
+    return create_beam(run);
+}
+
+void cq_run_distortion_free(cq_run *run) {
+    cq_memory_free(run->result.curve.time_s);
+    cq_memory_free(run->result.axial_stress_Pa);
+    if (run->distortion != NULL) {
+        cq_beam_free(run->distortion->beam);
+        cq_memory_free(run->distortion->T);
+        cq_memory_free(run->distortion);
+    }
+}
+
+/* ---- the run ----------------------------------------------------------------------------------------------------- */
+
+/* Every second entry goes when the room is full: a long run loses detail, no memory. */
+static void keep_history(cq_run *run, double time_s) {
+    cq_curve *h = &run->result.curve;
+    if (h->n == HISTORY) {
+        for (size_t i = 0; i < HISTORY / 2; i++) {
+            h->time_s[i] = h->time_s[2 * i];
+            h->curvature_1_m[i] = h->curvature_1_m[2 * i];
+            h->side_curvature_1_m[i] = h->side_curvature_1_m[2 * i];
+        }
+        h->n = HISTORY / 2;
+    }
+    const cq_beam_bend bend = cq_beam_bend_now(run->distortion->beam);
+    h->time_s[h->n] = time_s;
+    h->curvature_1_m[h->n] = -bend.along_1_m; /* a longer top stands out convex: the ends go toward the edge */
+    h->side_curvature_1_m[h->n++] = -bend.across_1_m;
+}
+
+void cq_run_distortion_begin(cq_run *run) {
+    cq_distortion *d = run->distortion;
+    if (d == NULL) {
+        return;
+    }
+    take_temperatures(run, d->T);
+    double *carbon = d->before; /* only until the run begins */
+    const cq_finish finish = cq_finish_of(run->plan->blade.surface);
+    for (int row = 0; run->transforming && row < run->steel_rows; row++) {
+        const cq_soak *soak = &cq_run_soak_of_row(run, row)->soak;
+        const double severity =
+            cq_crack_severity(finish, thickness_of_row(run, row), soak->carbon_solution_wt, soak->grain_ASTM);
+        for (int j = 0; j < run->steel_across; j++) {
+            const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
+            carbon[c] = soak->carbon_solution_wt;
+            d->severity[c] = severity;
+        }
+    }
+    cq_beam_begin(d->beam, d->T, structure_now(run), run->transforming ? carbon : NULL);
+    memset(d->before, 0, run->steel_n * sizeof(double)); /* martensite */
+    keep_history(run, 0.0);
+}
+
+/* Soft structure and martensite of the whole section, m2. */
+static void totals_of(const cq_run *run, double totals[2]) {
+    double *const *f = structure_now(run);
+    totals[0] = totals[1] = 0.0;
+    for (int row = 0; run->transforming && row < run->steel_rows; row++) {
+        for (int j = 0; j < run->steel_across; j++) {
+            const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
+            const double a = run->grid->area_m2[grid_cell(run, row, j)];
+            totals[0] += a * (f[CQ_FERRITE][c] + f[CQ_PEARLITE][c] + f[CQ_BAINITE][c]);
+            totals[1] += a * f[CQ_MARTENSITE][c];
+        }
+    }
+}
+
+/* In a bath, and in air between it and the last one? */
+static bool was_lifted(const cq_run *run) {
+    const cq_step_plan *steps = run->plan->steps;
+    const size_t now = run->result.step_ends_n; /* steps that have ended */
+    bool bathed = false;
+    for (size_t s = 0; s + 1 < now && now < run->plan->steps_n; s++) {
+        bathed = bathed || steps[s].bath.kind != CQ_BATH_GAS;
+    }
+    return bathed && steps[now - 1].bath.kind == CQ_BATH_GAS && steps[now].bath.kind != CQ_BATH_GAS;
+}
+
+/* Why the tension is there just now. */
+static crack_cause cause_now(const cq_run *run, const double totals[2]) {
+    const cq_distortion *d = run->distortion;
+    const bool gas = run->step->bath.kind == CQ_BATH_GAS;
+    if (run->entered_bath && gas) {
+        return LIFTED;
+    }
+    if (was_lifted(run)) {
+        return AGAIN;
+    }
+    const size_t cell = d->crack.cell;
+    if (structure_now(run)[CQ_MARTENSITE][cell] - d->before[cell] > FRESH) {
+        return HARDENS;
+    }
+    return totals[0] - d->soft_m2 > 1e-3 * (totals[0] + totals[1]) ? BODY_SWELLS : BODY_SHRINKS;
+}
+
+static void update(cq_run *run, double time_s) {
+    cq_distortion *d = run->distortion;
+    d->unbalanced += cq_beam_step(d->beam, d->T, structure_now(run)) != CQ_OK;
+    d->worst = fmax(d->worst, cq_beam_residual(d->beam));
+    d->updates++;
+    keep_history(run, time_s);
+    if (run->transforming) {
+        double totals[2];
+        totals_of(run, totals);
+        const cq_crack_fields fields = {run->steel_n, d->T, structure_now(run)[CQ_MARTENSITE],
+                                        cq_beam_stress_Pa(d->beam), d->severity};
+        if (cq_crack_look(&d->crack, &fields, time_s)) {
+            d->cause = cause_now(run, totals);
+        }
+        d->soft_m2 = totals[0];
+        d->martensite_m2 = totals[1];
+        memcpy(d->before, fields.martensite, run->steel_n * sizeof(double));
+    }
+}
+
+void cq_run_distortion_step(cq_run *run) {
+    cq_distortion *d = run->distortion;
+    if (d == NULL) {
+        return;
+    }
+    take_temperatures(run, d->T);
+    if (cq_beam_is_due(d->beam, d->T, structure_now(run))) {
+        const double started = thread_seconds();
+        update(run, run->heat->time_s);
+        d->seconds += thread_seconds() - started;
+    }
+}
+
+/* ---- what the smith measures ------------------------------------------------------------------------------------- */
+
+static bool oil_alone(const cq_plan *plan) {
+    bool oil = false, water = false;
+    for (size_t s = 0; s < plan->steps_n; s++) {
+        oil = oil || plan->steps[s].bath.kind == CQ_BATH_OIL;
+        water = water || plan->steps[s].bath.kind == CQ_BATH_BOILING;
+    }
+    return oil && !water;
+}
+
+static cq_bend bend_of(const cq_run *run) {
+    const cq_beam_bend now = cq_beam_bend_now(run->distortion->beam);
+    const double L = run->plan->blade.length_m;
+    cq_bend b = {-now.along_1_m, -now.across_1_m, NAN, NAN, NAN, NAN};
+    if (L > 0.0) {
+        const double per_curvature = L * L / 8.0, least = LEAST_M * (L / LEAST_ON_M) * (L / LEAST_ON_M);
+        b.rise_m = b.curvature_1_m * per_curvature;
+        b.side_bend_m = b.side_curvature_1_m * per_curvature;
+        const double half = fmax(BAND * fabs(b.rise_m), least),
+                     beyond = run->result.curve.direction_only ? (OIL_SHORT - 1.0) * b.rise_m : 0.0;
+        b.low_m = fmin(b.rise_m - half, b.rise_m + beyond);
+        b.high_m = fmax(b.rise_m + half, b.rise_m + beyond);
+    }
+    return b;
+}
+
+/* Straight down to 20 degC with the structure as it is: the last degrees, or what is left where steps end warm. */
+static void cool_to_room(cq_run *run) {
+    cq_distortion *d = run->distortion;
+    take_temperatures(run, d->before);
+    for (int step = 0; step <= COOLING_STEPS; step++) {
+        const double u = (double)step / COOLING_STEPS;
+        for (size_t c = 0; c < run->steel_n; c++) {
+            d->T[c] = d->before[c] + u * (ROOM_K - d->before[c]);
+        }
+        d->unbalanced += cq_beam_step(d->beam, d->T, structure_now(run)) != CQ_OK;
+        d->worst = fmax(d->worst, cq_beam_residual(d->beam));
+    }
+    d->updates += COOLING_STEPS + 1;
+    keep_history(run, run->heat->time_s);
+    if (run->transforming) {
+        const cq_crack_fields fields = {run->steel_n, d->T, structure_now(run)[CQ_MARTENSITE],
+                                        cq_beam_stress_Pa(d->beam), d->severity};
+        if (cq_crack_look(&d->crack, &fields, run->heat->time_s)) {
+            d->cause = BODY_SHRINKS;
+        }
+    }
+}
+
+static void spread_out(const cq_run *run, double *to) {
+    const cq_grid *g = run->grid;
+    for (size_t c = 0; c < (size_t)g->along * (size_t)g->across; c++) {
+        to[c] = NAN;
+    }
+    for (int row = 0; row < run->steel_rows; row++) {
+        memcpy(to + grid_cell(run, row, 0),
+               cq_beam_stress_Pa(run->distortion->beam) + (size_t)row * (size_t)run->steel_across,
+               (size_t)run->steel_across * sizeof(double));
+    }
+}
+
+/* Mean over the hard zone; NaN without one. */
+static double edge_stress(const cq_run *run) {
+    double sum = 0.0, area = 0.0;
+    for (int row = 0; run->transforming && row < run->steel_rows; row++) {
+        for (int j = 0; j < run->steel_across; j++) {
+            const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
+            if (structure_now(run)[CQ_MARTENSITE][c] > 0.5) {
+                const double a = run->grid->area_m2[grid_cell(run, row, j)];
+                sum += a * cq_beam_stress_Pa(run->distortion->beam)[c];
+                area += a;
+            }
+        }
+    }
+    return area > 0.0 ? sum / area : NAN;
+}
+
+static void tell_stress(cq_run *run) {
+    cq_curve *h = &run->result.curve;
+    const double *stress = cq_beam_stress_Pa(run->distortion->beam);
+    h->edge_stress_Pa = edge_stress(run);
+    h->edge_face_stress_Pa = NAN;
+    h->least_stress_Pa = h->most_stress_Pa = stress[0];
+    for (int row = 0; row < run->steel_rows; row++) {
+        for (int j = 0; j < run->steel_across; j++) {
+            const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
+            h->least_stress_Pa = fmin(h->least_stress_Pa, stress[c]);
+            h->most_stress_Pa = fmax(h->most_stress_Pa, stress[c]);
+            const bool face = j == run->steel_across - 1 || (j == 0 && !run->grid->symmetric);
+            if (face && run->transforming && structure_now(run)[CQ_MARTENSITE][c] > 0.5) {
+                h->edge_face_stress_Pa =
+                    fmin(stress[c], isnan(h->edge_face_stress_Pa) ? stress[c] : h->edge_face_stress_Pa);
+            }
+        }
+    }
+}
+
+/* ---- tempers ----------------------------------------------------------------------------------------------------- */
+
+/* Temper n on top of those before it: growth and relief of what is left. */
+static void temper(cq_run *run, size_t n) {
+    cq_distortion *d = run->distortion;
+    const cq_temper *t = run->plan->temper;
+    double *growth = d->before, *relaxed = d->T; /* temperatures are done with: all is at 20 degC */
+    const double hard = 1.0 - (1.0 - cq_relief_of_martensite(t, n + 1)) / (1.0 - cq_relief_of_martensite(t, n)),
+                 soft = 1.0 - (1.0 - cq_relief_of_soft(t, n + 1)) / (1.0 - cq_relief_of_soft(t, n));
+    for (int row = 0; row < run->steel_rows; row++) {
+        const double carbon = cq_run_soak_of_row(run, row)->soak.carbon_solution_wt;
+        for (int j = 0; j < run->steel_across; j++) {
+            const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
+            const double M = structure_now(run)[CQ_MARTENSITE][c], A = structure_now(run)[CQ_AUSTENITE][c];
+            growth[c] = cq_relief_growth(M, A, carbon, t, n + 1) - cq_relief_growth(M, A, carbon, t, n);
+            relaxed[c] = M * hard + (1.0 - M) * soft;
+        }
+    }
+    d->unbalanced += cq_beam_relax(d->beam, growth, relaxed) != CQ_OK;
+}
+
+static void temper_all(cq_run *run) {
+    for (size_t n = 0; n < run->plan->temper_n && run->transforming; n++) {
+        temper(run, n);
+        if (n < run->result.tempers_n) {
+            run->result.tempers[n].bend = bend_of(run);
+            run->result.tempers[n].edge_stress_Pa = edge_stress(run);
+        }
+    }
+}
+
+/* ---- the answer -------------------------------------------------------------------------------------------------- */
+
+static void tell_crack(cq_run *run) {
+    const cq_distortion *d = run->distortion;
+    cq_crack_answer *a = &run->result.crack;
+    a->known = run->transforming;
+    a->class_n = (int)cq_crack_class_of(d->crack.index_Pa);
+    a->index_MPa = 1e-6 * d->crack.index_Pa;
+    a->time_s = a->height_m = a->tension_Pa = NAN;
+    if (!(d->crack.index_Pa > 0.0)) {
+        static const char none[] = "no tension reaches cold martensite";
+        memcpy(a->reason, none, sizeof none);
+        memcpy(a->cause, none, sizeof none);
+        return;
+    }
+    a->time_s = d->crack.time_s;
+    a->tension_Pa = d->crack.tension_Pa;
+    a->height_m = run->grid->center_x_m[grid_cell(run, (int)(d->crack.cell / (size_t)run->steel_across),
+                                                  (int)(d->crack.cell % (size_t)run->steel_across))];
+    static const struct {
+        const char *sentence, *words;
+    } causes[] = {[BODY_SWELLS] = {"the body swells as it turns and pulls on it", "the swelling body pulls"},
+                  [HARDENS] = {"it forms under tension", "hardening under pull"},
+                  [BODY_SHRINKS] = {"the body, last to cool, bends it", "the cooling body pulls"},
+                  [LIFTED] = {"out of the bath the body swells and pulls on it", "lifted out, the body pulls"},
+                  [AGAIN] = {"the blade goes back into the bath", "going back in"}};
+    snprintf(a->cause, sizeof a->cause, "%s", causes[d->cause].words);
+    char place[40] = "at the edge";
+    if (a->height_m > 0.5e-3) {
+        snprintf(place, sizeof place, "%.1f mm above the edge", 1e3 * a->height_m);
+    }
+    snprintf(a->reason, sizeof a->reason, "%.0f MPa pull on martensite %s at %.3g s: %s%s", 1e-6 * a->tension_Pa, place,
+             a->time_s, causes[d->cause].sentence,
+             cq_finish_of(run->plan->blade.surface) == CQ_FINISH_SCRATCHED ? "; scratches across raise it" : "");
+}
+
+const char *cq_crack_class_words(int class_n) {
+    static const char *const words[] = {[CQ_CRACK_LOW] = "low", [CQ_CRACK_MEDIUM] = "medium", [CQ_CRACK_HIGH] = "high"};
+    return words[class_n];
+}
+
+double cq_result_precurve_m(const cq_result *r, double wanted_m) {
+    const cq_bend *last = r->tempers_n > 0 ? &r->tempers[r->tempers_n - 1].bend : &r->curve.quenched;
+    return r->curve.known ? wanted_m - last->rise_m : NAN;
+}
+
+static void no_bend(cq_bend *b) {
+    *b = (cq_bend){NAN, NAN, NAN, NAN, NAN, NAN};
+}
+
+cq_status cq_run_distortion_answer(cq_run *run) {
+    cq_distortion *d = run->distortion;
+    cq_result *r = &run->result;
+    no_bend(&r->curve.quenched);
+    for (size_t n = 0; n < r->tempers_n; n++) {
+        no_bend(&r->tempers[n].bend);
+        r->tempers[n].edge_stress_Pa = NAN;
+    }
+    if (d == NULL) {
+        return CQ_OK;
+    }
+    const size_t cells = (size_t)run->grid->along * (size_t)run->grid->across;
+    r->axial_stress_Pa = cq_memory_zero(2 * cells, sizeof(double));
+    if (r->axial_stress_Pa == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    r->tempered_stress_Pa = r->axial_stress_Pa + cells;
+    const double started = thread_seconds();
+    r->curve.known = true;
+    r->curve.direction_only = oil_alone(run->plan);
+    cool_to_room(run);
+    r->curve.quenched = bend_of(run);
+    const cq_beam_parts parts = cq_beam_bend_parts(d->beam);
+    r->curve.free_1_m = -parts.free_1_m;
+    r->curve.plastic_1_m = -parts.plastic_1_m;
+    r->curve.turned_1_m = -parts.turned_1_m;
+    cq_run_find_turns(&r->curve);
+    tell_stress(run);
+    tell_crack(run);
+    spread_out(run, r->axial_stress_Pa);
+    temper_all(run);
+    spread_out(run, r->tempered_stress_Pa);
+    r->curve.updates = d->updates;
+    r->curve.worst_residual = d->worst;
+    r->curve.seconds = d->seconds + (thread_seconds() - started);
+    if (d->unbalanced > 0) {
+        cq_run_notice(run, "force-balance", d->unbalanced,
+                      "force and moments along the blade were not brought to balance; do not trust the curve");
+    }
+    return CQ_OK;
+}
