@@ -16,7 +16,9 @@
 #include <clayquench/report_fold.h>
 #include <clayquench/report_glow.h>
 #include <clayquench/report_map.h>
+#include <clayquench/report_spread.h>
 #include <clayquench/section.h>
+#include <clayquench/spread.h>
 #include <clayquench/status.h>
 #include <clayquench/steel_card.h>
 #include <clayquench/table.h>

@@ -63,6 +63,7 @@ typedef struct cq_steel {
     const char *summary;
     cq_steel_kind kind;
     cq_composition composition_wt;
+    cq_composition scatter_wt; /* standard deviation of each from batch to batch, for the many-run commands */
     double grain_ASTM;
     double time_factor;
     double ms_shift_K;

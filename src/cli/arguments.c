@@ -113,3 +113,16 @@ bool cq_units_wanted(const char *command, const char *word, cq_unit_system *unit
     }
     return true;
 }
+
+bool cq_quantity_wanted(const char *command, const char *option, const char *text, cq_dimension dimension, double *si) {
+    cq_units *units = cq_units_open();
+    const cq_quantity_fault fault =
+        units == NULL ? CQ_QUANTITY_UNKNOWN_UNIT : cq_units_parse(units, text, dimension, si);
+    if (fault != CQ_QUANTITY_OK) {
+        const char *hint = units == NULL ? NULL : cq_units_hint(units, text, dimension);
+        fprintf(stderr, "clayquench %s: error: --%s '%s'; expected %s%s%s\n", command, option, text,
+                cq_dimension_words(dimension), hint == NULL ? "" : "; ", hint == NULL ? "" : hint);
+    }
+    cq_units_close(units);
+    return fault == CQ_QUANTITY_OK;
+}

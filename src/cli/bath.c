@@ -1,8 +1,6 @@
 /* bath.c - the command that shows what a bath does. */
 #include "cli/cli.h"
 
-#include "base/units.h"
-
 #include <clayquench/report_bath.h>
 #include <stdio.h>
 #include <string.h>
@@ -55,20 +53,6 @@ static const cq_plan *fetch(shelf *s, const char *steel, const char *clay, const
     return plan;
 }
 
-/* A quantity of the command line; false after a message. */
-static bool read_quantity(const char *option, const char *text, cq_dimension dimension, double *si) {
-    cq_units *units = cq_units_open();
-    const cq_quantity_fault fault =
-        units == NULL ? CQ_QUANTITY_UNKNOWN_UNIT : cq_units_parse(units, text, dimension, si);
-    if (fault != CQ_QUANTITY_OK) {
-        const char *hint = units == NULL ? NULL : cq_units_hint(units, text, dimension);
-        fprintf(stderr, "clayquench bath: error: --%s '%s'; expected %s%s%s\n", option, text,
-                cq_dimension_words(dimension), hint == NULL ? "" : "; ", hint == NULL ? "" : hint);
-    }
-    cq_units_close(units);
-    return fault == CQ_QUANTITY_OK;
-}
-
 /* The bath's step as a plan has it, in single quotes where a name or path might mean something to YAML. */
 static bool write_step(const cq_call *call, char step[512]) {
     double at_K = 0.0, speed = 0.0;
@@ -81,13 +65,13 @@ static bool write_step(const cq_call *call, char step[512]) {
     }
     n += (size_t)snprintf(step + n, 512 - n, "', for: 1 s");
     if (call->value[AT] != NULL) {
-        if (!read_quantity("at", call->value[AT], CQ_DIM_TEMPERATURE, &at_K)) {
+        if (!cq_quantity_wanted("bath", "at", call->value[AT], CQ_DIM_TEMPERATURE, &at_K)) {
             return false;
         }
         n += (size_t)snprintf(step + n, 512 - n, ", at: %.9g K", at_K);
     }
     if (call->value[AGITATION] != NULL) {
-        if (!read_quantity("agitation", call->value[AGITATION], CQ_DIM_SPEED, &speed)) {
+        if (!cq_quantity_wanted("bath", "agitation", call->value[AGITATION], CQ_DIM_SPEED, &speed)) {
             return false;
         }
         n += (size_t)snprintf(step + n, 512 - n, ", agitation: %.9g m/s", speed);

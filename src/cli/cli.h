@@ -5,6 +5,8 @@
 #ifndef CQ_CLI_CLI_H
 #define CQ_CLI_CLI_H
 
+#include "base/units.h"
+
 #include <clayquench/io.h>
 #include <clayquench/report.h>
 #include <stdbool.h>
@@ -55,10 +57,12 @@ struct cq_call {
 
 extern const cq_command cq_command_quench, cq_command_check, cq_command_explain, cq_command_list, cq_command_show,
     cq_command_steel, cq_command_bath, cq_command_merge, cq_command_glow, cq_command_fold, cq_command_compare,
-    cq_command_map;
+    cq_command_map, cq_command_spread;
 
 /* arguments.c: what --units says (NULL: metric); false, and said on stderr, for an unknown word. */
 bool cq_units_wanted(const char *command, const char *word, cq_unit_system *units);
+/* arguments.c: a quantity given to an option, to SI; false, and said on stderr, if it is none of the dimension. */
+bool cq_quantity_wanted(const char *command, const char *option, const char *text, cq_dimension dimension, double *si);
 
 /* arguments.c: sort argv (behind the command's name) into options and operands; prints what is wrong with it and
  * returns CQ_EXIT_USAGE, or returns CQ_EXIT_DONE. argv is reordered. */

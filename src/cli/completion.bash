@@ -3,7 +3,7 @@ _clayquench() {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} words=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        words="quench steel bath compare map glow fold merge check explain list show --help --version"
+        words="quench steel bath compare map spread glow fold merge check explain list show --help --version"
     elif [ "$before" = -o ] || [ "$before" = --output ]; then
         local kind=-d
         [ "${COMP_WORDS[1]}" != glow ] || kind=-f
@@ -18,6 +18,7 @@ _clayquench() {
         quench) words="--json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
         steel) words="--batch --soak --hold --structure --json --output -o --units --help $(_clayquench_names steel)" ;;
         bath) words="--at --agitation --json --output -o --units --help $(_clayquench_names bath)" ;;
+        spread) words="--output -o --samples --seed --precision --threads --part --yes --json --csv --units --help $(_clayquench_names plan)" ;;
         glow) words="--output -o --json --units --help" ;;
         fold) words="--thickness --carbon --heats --folds --layers --json --units --help" ;;
         compare | map) words="--vary --json --csv --output -o --units --threads --part --yes --quiet --help $(_clayquench_names plan)" ;;
@@ -29,7 +30,7 @@ _clayquench() {
     fi
     mapfile -t COMPREPLY < <(
         compgen -W "$words" -- "$word"
-        case ${COMP_WORDS[1]} in quench | compare | map | merge | check | show) [ "$COMP_CWORD" -gt 1 ] && compgen -f -- "$word" ;; esac
+        case ${COMP_WORDS[1]} in quench | compare | map | spread | merge | check | show) [ "$COMP_CWORD" -gt 1 ] && compgen -f -- "$word" ;; esac
     )
 }
 _clayquench_names() {

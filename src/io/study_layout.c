@@ -52,6 +52,20 @@ void cq_study_record_read(cq_row *row, const unsigned char record[CQ_RECORD_SIZE
 
 /* ---- writing the whole ------------------------------------------------------------------------------------------- */
 
+/* The profile whose name comes next after `last`; profiles_n behind the last one. In the order of names, as a file is
+ * read, so that a file that was read and is written again has the same bytes. */
+static size_t next_profile(const cq_study_about *about, const char *last) {
+    size_t next = about->profiles_n;
+    for (size_t p = 0; p < about->profiles_n; p++) {
+        const char *name = about->profile_names[p];
+        if ((last == NULL || strcmp(name, last) > 0) &&
+            (next == about->profiles_n || strcmp(name, about->profile_names[next]) < 0)) {
+            next = p;
+        }
+    }
+    return next;
+}
+
 static void put_texts(cq_h5 *h5, const cq_study_about *about) {
     hid_t plans = cq_h5_group(h5, h5->file, "plans"), profiles = cq_h5_group(h5, h5->file, "profiles");
     for (size_t p = 0; p < about->plans_n && plans >= 0; p++) {
@@ -62,7 +76,8 @@ static void put_texts(cq_h5 *h5, const cq_study_about *about) {
         cq_h5_attribute(h5, set, "name", about->plan_names[p]);
         H5Dclose(set);
     }
-    for (size_t p = 0; p < about->profiles_n && profiles >= 0; p++) {
+    for (size_t p = next_profile(about, NULL); p < about->profiles_n && profiles >= 0;
+         p = next_profile(about, about->profile_names[p])) {
         cq_h5_text(h5, profiles, about->profile_names[p], about->profile_texts[p],
                    "a profile the plans use, as it was read");
     }
@@ -193,6 +208,19 @@ static bool same_texts(size_t n, const char *const *a, const char *const *b) {
     return true;
 }
 
+/* Whatever their order: a file has them by name, a plan as it met them. */
+static bool same_profiles(const cq_study_about *a, const cq_study_about *b) {
+    bool same = a->profiles_n == b->profiles_n;
+    for (size_t p = 0; same && p < a->profiles_n; p++) {
+        size_t q = 0;
+        while (q < b->profiles_n && strcmp(a->profile_names[p], b->profile_names[q]) != 0) {
+            q++;
+        }
+        same = q < b->profiles_n && strcmp(a->profile_texts[p], b->profile_texts[q]) == 0;
+    }
+    return same;
+}
+
 static bool same_axes(const cq_study_about *a, const cq_study_about *b) {
     bool same = a->axes_n == b->axes_n;
     for (size_t n = 0; same && n < a->axes_n; n++) {
@@ -209,8 +237,7 @@ const char *cq_study_difference(const cq_study_about *a, const cq_study_about *b
     if (a->plans_n != b->plans_n || !same_texts(a->plans_n, a->plan_texts, b->plan_texts)) {
         return "the plan";
     }
-    if (a->profiles_n != b->profiles_n || !same_texts(a->profiles_n, a->profile_names, b->profile_names) ||
-        !same_texts(a->profiles_n, a->profile_texts, b->profile_texts)) {
+    if (!same_profiles(a, b)) {
         return "a profile the plan uses";
     }
     if (!same_axes(a, b)) {

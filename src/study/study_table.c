@@ -57,6 +57,13 @@ void cq_figures_of(const cq_result *r, double value[CQ_FIGURES]) {
     value[CQ_FIGURE_FILM_EDGE] = r->film_edge.time_s;
     value[CQ_FIGURE_FILM_BODY] = r->film_body.time_s;
     value[CQ_FIGURE_IMBALANCE] = r->energy_imbalance;
+    if (r->curve.known) {
+        value[CQ_FIGURE_RISE] = r->curve.quenched.rise_m;
+        value[CQ_FIGURE_SIDE_BEND] = r->curve.quenched.side_bend_m;
+    }
+    if (r->crack.known) {
+        value[CQ_FIGURE_CRACK] = r->crack.class_n;
+    }
     if (r->transforming) {
         value[CQ_FIGURE_GRAIN] = r->grain_ASTM;
         value[CQ_FIGURE_CARBON] = r->carbon_in_solution_wt;

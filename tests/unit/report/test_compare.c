@@ -119,7 +119,7 @@ START_TEST(table_of_runs) {
     has(text, "*hard spine");
     has(text, "* another verdict");
     has(text, "Steam and spitting water");
-    has(text, "This is an estimate");
+    has(text, "All of this is an estimate");
     ck_assert_ptr_null(strstr(text, "curve"));
     ck_assert_ptr_null(strstr(text, "crack\n"));
     cq_text_free(text);
