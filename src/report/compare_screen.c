@@ -425,9 +425,13 @@ cq_status cq_compare_screen(const cq_comparison *c, cq_unit_system units, char *
         fill(&t, c, units, brief);
         labels = measure(&t, true) <= COLUMNS;
     }
-    if (!labels) { /* names above the figures: then there is room for the verdict in full */
+    if (!labels) { /* names above the figures: then there may be room for the verdict in full */
         brief = false;
         fill(&t, c, units, brief);
+        if (measure(&t, labels) > COLUMNS) {
+            brief = true;
+            fill(&t, c, units, brief);
+        }
         measure(&t, labels);
     }
     add_heading(&s, c, units, labels);

@@ -7,6 +7,11 @@
 enum { COLUMNS = 80, LENGTH = 24 };
 static const double STRAIGHT_1_m = 0.1e-3 * 8.0 / (0.7 * 0.7); /* a tenth of a millimetre on 700 mm */
 
+/* What rounds to nothing has no direction. */
+static bool rounds_to_nothing(double metres, cq_unit_system units) {
+    return fabs(metres) < (units == CQ_UNITS_US ? 0.0005 * 0.0254 : 0.05e-3);
+}
+
 const char *cq_curve_direction(double curvature_1_m) {
     return !(fabs(curvature_1_m) >= STRAIGHT_1_m) ? "straight"
            : curvature_1_m > 0.0                  ? "toward the spine"
@@ -20,8 +25,7 @@ void cq_crack_reason(const cq_crack_answer *a, char to[CQ_CRACK_WORDS]) {
 /* "+3.1 mm", "-0.122 in". */
 static void signed_words(double metres, cq_unit_system units, char to[LENGTH]) {
     const double v = units == CQ_UNITS_US ? metres / 0.0254 : 1e3 * metres;
-    const bool nothing = fabs(v) < (units == CQ_UNITS_US ? 0.0005 : 0.05); /* no "-0.0" */
-    snprintf(to, LENGTH, units == CQ_UNITS_US ? "%+.3f" : "%+.1f", nothing ? 0.0 : v);
+    snprintf(to, LENGTH, units == CQ_UNITS_US ? "%+.3f" : "%+.1f", rounds_to_nothing(metres, units) ? 0.0 : v);
 }
 
 static void add_rise(cq_text *t, const cq_result *r, cq_unit_system units) {
@@ -52,12 +56,24 @@ static void add_rise(cq_text *t, const cq_result *r, cq_unit_system units) {
                          cq_curve_direction(q->curvature_1_m), side);
     } else {
         cq_paragraph_add(t, COLUMNS, "", "Curve (sori) %s %s, %s (%s to %s)%s%s.", rise,
-                         units == CQ_UNITS_US ? "in" : "mm", cq_curve_direction(q->curvature_1_m), low, high, temper,
-                         side);
+                         units == CQ_UNITS_US ? "in" : "mm",
+                         rounds_to_nothing(q->rise_m, units) ? "straight" : cq_curve_direction(q->curvature_1_m), low,
+                         high, temper, side);
     }
 }
 
-void cq_distortion_add(cq_text *t, const cq_result *r, cq_unit_system units) {
+void cq_distortion_add(cq_text *t, const cq_result *r, cq_unit_system units, bool brief) {
+    if (r->curve.known && r->crack.known && brief) {
+        char rise[LENGTH];
+        signed_words(r->curve.quenched.rise_m, units, rise);
+        cq_paragraph_add(t, COLUMNS, "", "Curve (sori) %s %s, crack %s: estimates, no clearance.",
+                         r->curve.direction_only ? cq_curve_direction(r->curve.quenched.curvature_1_m) : rise,
+                         r->curve.direction_only ? ""
+                         : units == CQ_UNITS_US  ? "in"
+                                                 : "mm",
+                         cq_crack_class_words(r->crack.class_n));
+        return;
+    }
     if (r->curve.known) {
         add_rise(t, r, units);
     }

@@ -13,7 +13,7 @@ const char *cq_curve_direction(double curvature_1_m);
 enum { CQ_CRACK_WORDS = 320 };
 void cq_crack_reason(const cq_crack_answer *answer, char to[CQ_CRACK_WORDS]);
 
-/* The lines about curve and crack within the screen; none where nothing is known. */
-void cq_distortion_add(cq_text *text, const cq_result *result, cq_unit_system units);
+/* The lines about curve and crack within the screen; none where nothing is known. brief: one line for both. */
+void cq_distortion_add(cq_text *text, const cq_result *result, cq_unit_system units, bool brief);
 
 #endif

@@ -319,7 +319,7 @@ static void add_all(cq_text *t, const cq_result *r, cq_unit_system units, tightn
         add_line(t, r, units, tight);
         add_hardness(t, r, tight);
     }
-    cq_distortion_add(t, r, units);
+    cq_distortion_add(t, r, units, tight != WHOLE && r->plan->blade.length_m > 0.0);
     add_quench(t, r, units, tight);
 }
 
