@@ -103,6 +103,7 @@ typedef struct cq_study_options {
     int threads;        /* 0: one per core */
     size_t part, parts; /* this share of the runs: run % parts == part - 1; parts 0 or 1: all */
     size_t block;       /* `enough` is asked after every so many runs; 0: never */
+    bool skip_curve;    /* no mechanics: curve and crack class stay NaN, and cost nothing */
 } cq_study_options;
 
 /* Carry out every open run of the table (those with a row already are taken as they are). CQ_ERR_CANCELLED if go_on

@@ -21,7 +21,7 @@ static cq_status draw(const cq_varying *v, cq_picture_format format, unsigned ch
 }
 
 static int run(const cq_call *call) {
-    static const cq_varying_kind kind = {"compare", fits, json, screen, draw};
+    static const cq_varying_kind kind = {"compare", false, fits, json, screen, draw};
     if (call->operands_n == 1 && call->many_n == 0) {
         fputs("clayquench compare: error: one plan and nothing varied; expected a second PLAN, or for instance\n"
               "         --vary 'steps.1.at=30 °C,45 °C,60 °C'\n",

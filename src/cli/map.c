@@ -51,7 +51,7 @@ static cq_status draw(const cq_varying *v, cq_picture_format format, unsigned ch
 }
 
 static int run(const cq_call *call) {
-    static const cq_varying_kind kind = {"map", axes_fit, json, screen, draw};
+    static const cq_varying_kind kind = {"map", true, axes_fit, json, screen, draw};
     if (call->many_n != 2) {
         fprintf(stderr,
                 "clayquench map: error: %zu times --vary; expected it twice, for instance\n"

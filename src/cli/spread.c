@@ -100,6 +100,7 @@ static bool read_call(const cq_call *call, work *w, cq_studying *studying) {
               stderr);
         return false;
     }
+    studying->options.skip_curve = true; /* a third of a run, and nothing of it is told */
     studying->options.block = w->wish.precision_m > 0.0 ? CQ_SPREAD_BLOCK : 0;
     return true;
 }

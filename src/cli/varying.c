@@ -382,6 +382,7 @@ int cq_varying_run(const cq_call *call, const cq_varying_kind *kind) {
         fprintf(stderr, "clayquench %s: error: --json and --csv; expected one of the two\n", kind->name);
         return CQ_EXIT_USAGE;
     }
+    studying.options.skip_curve = kind->skip_curve;
     cq_varying v;
     int code = open_varying(&v, call, kind->name, &studying);
     if (code == CQ_EXIT_DONE) {

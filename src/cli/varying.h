@@ -21,6 +21,7 @@ typedef struct cq_varying {
 /* How a command shows the study. */
 typedef struct cq_varying_kind {
     const char *name; /* the command's, the study's, and the stem of its files */
+    bool skip_curve;  /* it shows neither curve nor crack class */
     /* False, and said, if the plans or axes are not what the command can show. */
     bool (*fits)(const cq_varying *varying);
     cq_status (*json)(const cq_varying *varying, char **text);
