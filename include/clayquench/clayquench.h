@@ -16,6 +16,7 @@
 #include <clayquench/report_fold.h>
 #include <clayquench/report_glow.h>
 #include <clayquench/report_map.h>
+#include <clayquench/report_page.h>
 #include <clayquench/report_spread.h>
 #include <clayquench/section.h>
 #include <clayquench/spread.h>

@@ -20,6 +20,15 @@ cq_status cq_plan_read(cq_plan *plan, const char *path, const cq_search *search,
 cq_status cq_plan_read_text(cq_plan *plan, const char *text, size_t length, const char *name, const char *folder,
                             const cq_search *search, cq_error *error);
 
+/* The same with the profiles it names given as texts (names as cq_plan keeps them, "steel-1084"); no file is looked
+ * for. This is how a stored plan is read again. */
+typedef struct cq_given_profiles {
+    size_t n;
+    const char *const *names, *const *texts;
+} cq_given_profiles;
+cq_status cq_plan_read_given(cq_plan *plan, const char *text, size_t length, const char *name,
+                             const cq_given_profiles *given, cq_error *error);
+
 /* Check any plan or profile file by its `format:` line; complaints only. */
 cq_status cq_file_check(const char *path, const cq_search *search, cq_error *error);
 
@@ -43,8 +52,19 @@ void cq_text_free(char *text);
 cq_status cq_key_table_markdown(char **text);
 
 /* Write result.h5 and result.xdmf (fields of every frame, axes, units, plan and profile texts, provenance apart)
- * and probes.csv into `folder`, which is made if missing. Each file is complete or absent. */
-cq_status cq_result_write(const cq_result *result, const char *folder, cq_error *error);
+ * and probes.csv into `folder`, which is made if missing. Each file is complete or absent. `summary` is the text of
+ * summary.json, kept in result.h5; NULL: none. */
+cq_status cq_result_write(const cq_result *result, const char *summary, const char *folder, cq_error *error);
+
+/* A result read back from result.h5: as the run left it, with the plan it was made from; of more than
+ * CQ_STORED_FRAMES frames evenly chosen ones. CQ_ERR_FILE: cannot be read; CQ_ERR_FORMAT: no result, cut short, of a
+ * newer version, of an interrupted run, or of a program that laid another grid. Release with cq_stored_free. */
+enum { CQ_STORED_FRAMES = 240 };
+typedef struct cq_stored cq_stored;
+cq_status cq_result_read(cq_stored **stored, const char *path, cq_error *error);
+const cq_result *cq_stored_result(const cq_stored *stored);
+const char *cq_stored_summary(const cq_stored *stored); /* text of summary.json; NULL if it was not kept */
+void cq_stored_free(cq_stored *stored);
 
 /* Make a folder that can be written into; one that is there already is fine. Ask before long work. */
 cq_status cq_folder_make(const char *folder, cq_error *error);

@@ -192,8 +192,8 @@ typedef struct cq_result {
     const char *cautions[16], *cautions_brief[16]; /* gravest first; each in a few words too, for a full screen */
 } cq_result;
 
-/* Cautions of a plan's baths, clay and steps before it is run, each bath as stated: bit c for caution c, the gravest the
- * lowest; the first CQ_CAUTIONS_OF_BATHS are about baths, the last says that all is an estimate. */
+/* Cautions of a plan's baths, clay and steps before it is run, each bath as stated: bit c for caution c, the gravest
+ * the lowest; the first CQ_CAUTIONS_OF_BATHS are about baths, the last says that all is an estimate. */
 enum { CQ_CAUTIONS = 13, CQ_CAUTIONS_OF_BATHS = 10 };
 unsigned cq_plan_cautions(const cq_plan *plan);
 /* Those of two plans together, nothing said twice. */

@@ -3,14 +3,16 @@ _clayquench() {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} words=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        words="quench steel bath compare map spread glow fold merge check explain list show --help --version"
+        words="quench steel bath report compare map spread glow fold merge check explain list show --help --version"
     elif [ "$before" = -o ] || [ "$before" = --output ]; then
         local kind=-d
-        [ "${COMP_WORDS[1]}" != glow ] || kind=-f
+        case ${COMP_WORDS[1]} in report | merge | glow) kind=-f ;; esac
         mapfile -t COMPREPLY < <(compgen "$kind" -- "$word")
         return
     elif [ "$before" = --units ]; then
         words="metric us"
+    elif [ "$before" = --paper ]; then
+        words="a4 letter"
     elif [ "$before" = --structure ]; then
         words="normalised cycled spheroidised-fine spheroidised-coarse"
     else
@@ -18,6 +20,7 @@ _clayquench() {
         quench) words="--json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
         steel) words="--batch --soak --hold --structure --json --output -o --units --help $(_clayquench_names steel)" ;;
         bath) words="--at --agitation --json --output -o --units --help $(_clayquench_names bath)" ;;
+        report) words="--output -o --paper --help $(_clayquench_names plan)" ;;
         spread) words="--output -o --samples --seed --precision --threads --part --yes --json --csv --units --help $(_clayquench_names plan)" ;;
         glow) words="--output -o --json --units --help" ;;
         fold) words="--thickness --carbon --heats --folds --layers --json --units --help" ;;
@@ -30,7 +33,7 @@ _clayquench() {
     fi
     mapfile -t COMPREPLY < <(
         compgen -W "$words" -- "$word"
-        case ${COMP_WORDS[1]} in quench | compare | map | spread | merge | check | show) [ "$COMP_CWORD" -gt 1 ] && compgen -f -- "$word" ;; esac
+        case ${COMP_WORDS[1]} in quench | report | compare | map | spread | merge | check | show) [ "$COMP_CWORD" -gt 1 ] && compgen -f -- "$word" ;; esac
     )
 }
 _clayquench_names() {

@@ -23,7 +23,7 @@ static cq_status draw(const void *result, int picture, cq_picture_format format,
 }
 
 static cq_status write_folder(const cq_result *result, const char *json, const char *folder, cq_error *error) {
-    cq_status status = cq_result_write(result, folder, error);
+    cq_status status = cq_result_write(result, json, folder, error);
     status = status < 0 ? status : cq_output_json(folder, "summary", json, error);
     return status < 0 ? status : cq_output_pictures(folder, &(cq_gallery){CQ_PICTURES, stem_of, draw, result}, error);
 }
@@ -60,7 +60,7 @@ static int tell(const cq_call *call, const cq_result *result, cq_unit_system uni
 static int keep(const cq_call *call, const cq_result *result) {
     cq_error error = CQ_ERROR_INIT;
     fputs("clayquench: interrupted", stderr);
-    if (call->value[FOLDER] != NULL && cq_result_write(result, call->value[FOLDER], &error) >= 0) {
+    if (call->value[FOLDER] != NULL && cq_result_write(result, NULL, call->value[FOLDER], &error) >= 0) {
         fprintf(stderr, "; what was reached is in %s", call->value[FOLDER]);
     }
     fputs("\n", stderr);

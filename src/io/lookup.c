@@ -73,6 +73,27 @@ static bool has_format(cq_reader *r, const cq_node *root, const char *kind) {
     return false;
 }
 
+/* Text of a profile that was given; NULL if it was not. */
+static const char *given_text(const cq_reader *r, const char *kind, const char *name) {
+    char wanted[128];
+    snprintf(wanted, sizeof wanted, "%s-%s", kind, name);
+    for (size_t n = 0; n < r->given->n; n++) {
+        if (strcmp(r->given->names[n], wanted) == 0) {
+            return r->given->texts[n];
+        }
+    }
+    return NULL;
+}
+
+static cq_status load_text(cq_reader *r, cq_source *source, const char *name, const char *text) {
+    char *own = cq_arena_text(r->arena, text, strlen(text)), *own_name = cq_arena_text(r->arena, name, strlen(name));
+    if (own == NULL || own_name == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    *source = (cq_source){own_name, own, strlen(own)};
+    return CQ_OK;
+}
+
 /* Read the file of a profile into `p`; p->root stays NULL if it has faults. False when memory is short. */
 static bool read_profile(cq_reader *r, cq_profile_read *p, const char *path) {
     cq_source *source = cq_reader_take(r, 1, sizeof *source);
@@ -80,7 +101,8 @@ static bool read_profile(cq_reader *r, cq_profile_read *p, const char *path) {
     if (source == NULL) {
         return false;
     }
-    cq_status status = cq_file_load(source, path, r->arena, r->error);
+    cq_status status = r->given != NULL ? load_text(r, source, p->name, given_text(r, p->kind, p->name))
+                                        : cq_file_load(source, path, r->arena, r->error);
     p->source = status < 0 ? NULL : source;
     status = status < 0 ? status : cq_yaml_parse(&root, source, r->arena, r->error);
     if (status < 0) {
@@ -123,7 +145,9 @@ static const cq_node *load_profile(cq_reader *r, const cq_node *at, const char *
         return NULL;
     }
     if (p == NULL) {
-        if (!is_name(name) || !find_profile(r, kind, name, path)) {
+        const bool there =
+            r->given != NULL ? given_text(r, kind, name) != NULL : is_name(name) && find_profile(r, kind, name, path);
+        if (!there) {
             complain_of_name(r, at, kind, key, name);
             return NULL;
         }

@@ -242,6 +242,20 @@ cq_status cq_plan_read_text(cq_plan *plan, const char *text, size_t length, cons
     return cq_reader_close(&r, status, name);
 }
 
+cq_status cq_plan_read_given(cq_plan *plan, const char *text, size_t length, const char *name,
+                             const cq_given_profiles *given, cq_error *error) {
+    cq_reader r;
+    cq_status status = cq_reader_open(&r, NULL, NULL, error);
+    if (status < 0) {
+        return status;
+    }
+    r.given = given;
+    char *own = cq_arena_text(r.arena, text, length), *own_name = cq_arena_text(r.arena, name, strlen(name));
+    const cq_source source = {own_name, own, length};
+    status = own == NULL || own_name == NULL ? CQ_ERR_MEMORY : read_source(&r, &source, plan);
+    return cq_reader_close(&r, status, name);
+}
+
 /* ---- check ------------------------------------------------------------------------------------------------------- */
 
 /* A profile by itself: its from: chain resolved, its fields read, and what sense they make together. */

@@ -22,6 +22,7 @@ typedef struct cq_reader {
     cq_units *units;
     const char *folder; /* looked up first */
     const cq_search *search;
+    const cq_given_profiles *given; /* not NULL: profiles come from here alone */
     cq_error *error;
     cq_status status;          /* CQ_ERR_MEMORY, else CQ_ERR_PLAN after a complaint */
     size_t faults;             /* complaints made; no more than the first CQ_FAULTS_TOLD are kept */

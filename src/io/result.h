@@ -4,9 +4,19 @@
 
 #include <clayquench/io.h>
 
-cq_status cq_result_write_h5(const cq_result *result, const char *folder, cq_error *error);
+cq_status cq_result_write_h5(const cq_result *result, const char *summary, const char *folder, cq_error *error);
 cq_status cq_result_write_xdmf(const cq_result *result, const char *folder, cq_error *error);
 cq_status cq_result_write_csv(const cq_result *result, const char *folder, cq_error *error);
+
+/* Names of the phases' data sets. */
+extern const char *const cq_result_phases[CQ_PHASES];
+
+/* Values to a row of the tables of step ends, tempers and turning points. */
+enum {
+    CQ_STEP_END_VALUES = sizeof(cq_step_end) / sizeof(double),
+    CQ_TEMPER_VALUES = sizeof(cq_after_temper) / sizeof(double),
+    CQ_TURN_VALUES = 3
+};
 
 /* Refuse a file that is no result of ours, is cut short, or of a newer version: CQ_ERR_FORMAT. */
 cq_status cq_result_check_file(const char *path, cq_error *error);

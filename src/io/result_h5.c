@@ -1,9 +1,9 @@
 /* result_h5.c - a run's fields, histories and answers as HDF5.
  *
- * Layout: /plan and /profiles (full texts), /grid (nodes, cell kinds), /frames (time_s and one data set per field,
- * [frame][along][across]), /final, /along, /traces/NAME, /curve, /summary, /provenance. Every data set carries unit,
- * long_name and axes; NaN stands where a value does not apply. Outside /provenance the same plan gives the same bytes:
- * object times are off.
+ * Layout: /plan and /profiles (full texts), /grid (nodes, cell kinds, thin coats), /frames (time_s and one data set per
+ * field, [frame][along][across]), /final, /along, /traces/NAME, /curve, /summary, /provenance, and in it what
+ * summary.json says. Every data set carries unit, long_name and axes; NaN stands where a value does not apply. Outside
+ * /provenance the same plan gives the same bytes: object times are off. result_read.c reads it back.
  */
 #include "io/result.h"
 
@@ -21,8 +21,7 @@
 #include <unistd.h>
 
 enum { RESULT_VERSION = 1 };
-static const char *const PHASE_NAME[CQ_PHASES] = {"austenite", "ferrite_cementite", "pearlite", "bainite",
-                                                  "martensite"};
+const char *const cq_result_phases[CQ_PHASES] = {"austenite", "ferrite_cementite", "pearlite", "bainite", "martensite"};
 
 static void write_texts(cq_h5 *w, const cq_plan *plan) {
     cq_h5_text(w, w->file, "plan", plan->text, "the plan as it was read");
@@ -46,6 +45,9 @@ static void write_grid(cq_h5 *w, const cq_grid *g) {
         cq_h5_note(w, H5Dwrite(kind, H5T_NATIVE_UINT8, H5S_ALL, H5S_ALL, H5P_DEFAULT, g->kind));
         H5Dclose(kind);
     }
+    const hsize_t rows = cells[0];
+    cq_h5_put(w, to, "film_left_m", 1, &rows, g->film_left_m, "m", "coat too thin for cells, left face", "along");
+    cq_h5_put(w, to, "film_right_m", 1, &rows, g->film_right_m, "m", "coat too thin for cells, right face", "along");
     H5Gclose(to);
 }
 
@@ -86,7 +88,7 @@ static void write_frames(cq_h5 *w, const cq_result *r) {
         cq_h5_put(w, to, "time_s", 1, &n, times, "s", "time since the start of the first step", "frame");
         write_frames_of(w, to, r, -1, "temp_K", "K", "temperature of the cells, steel and clay");
         for (int p = 0; p < CQ_PHASES && r->transforming; p++) {
-            write_frames_of(w, to, r, p, PHASE_NAME[p], "1", "volume fraction");
+            write_frames_of(w, to, r, p, cq_result_phases[p], "1", "volume fraction");
         }
     }
     cq_memory_free(times);
@@ -104,7 +106,7 @@ static void write_final(cq_h5 *w, const cq_result *r) {
     if (r->transforming) {
         cq_h5_put(w, to, "hardness_HV", 2, cells, r->hardness_HV, "HV", "Vickers hardness as quenched", "along across");
         for (int p = 0; p < CQ_PHASES; p++) {
-            cq_h5_put(w, to, PHASE_NAME[p], 2, cells, r->fraction[p], "1", "volume fraction", "along across");
+            cq_h5_put(w, to, cq_result_phases[p], 2, cells, r->fraction[p], "1", "volume fraction", "along across");
         }
     }
     if (r->axial_stress_Pa != NULL) {
@@ -152,21 +154,6 @@ static void write_traces(cq_h5 *w, const cq_result *r) {
     H5Gclose(to);
 }
 
-/* Curvatures, + toward the spine and toward the right; the rise over a length L is curvature L^2 / 8. */
-static void write_curve(cq_h5 *w, const cq_result *r) {
-    const cq_curve *c = &r->curve;
-    const hsize_t n = c->n;
-    if (!c->known || r->temp_K == NULL) {
-        return;
-    }
-    hid_t to = cq_h5_group(w, w->file, "curve");
-    cq_h5_put(w, to, "time_s", 1, &n, c->time_s, "s", "time since the start of the first step", "time");
-    cq_h5_put(w, to, "curvature_1_m", 1, &n, c->curvature_1_m, "1/m", "curvature, toward the spine positive", "time");
-    cq_h5_put(w, to, "side_curvature_1_m", 1, &n, c->side_curvature_1_m, "1/m", "curvature, toward the right positive",
-              "time");
-    H5Gclose(to);
-}
-
 /* One number of the answer. */
 typedef struct figure {
     const char *name;
@@ -180,6 +167,63 @@ static void put_figures(cq_h5 *w, hid_t to, const figure *figures, size_t n) {
     }
 }
 
+static void put_bend(cq_h5 *w, hid_t to, const char *name, const cq_bend *b, const char *long_name) {
+    const figure figures[] = {{"curvature_1_m", b->curvature_1_m, "1/m", "curvature, toward the spine positive"},
+                              {"side_curvature_1_m", b->side_curvature_1_m, "1/m", "toward the right positive"},
+                              {"rise_m", b->rise_m, "m", "rise over the blade's length, toward the spine"},
+                              {"low_m", b->low_m, "m", "least rise to expect"},
+                              {"high_m", b->high_m, "m", "largest rise to expect"},
+                              {"side_bend_m", b->side_bend_m, "m", "bend over the blade's length, toward the right"}};
+    hid_t one = cq_h5_group(w, to, name);
+    if (one >= 0) {
+        cq_h5_attribute(w, one, "long_name", long_name);
+        put_figures(w, one, figures, sizeof figures / sizeof figures[0]);
+        H5Gclose(one);
+    }
+}
+
+/* Turning points: [turn][time_s, curvature_1_m, 1 for a dip]. */
+static void put_turns(cq_h5 *w, hid_t to, const cq_curve *c) {
+    double values[sizeof c->turns / sizeof c->turns[0]][CQ_TURN_VALUES] = {{0.0}};
+    const hsize_t dims[2] = {c->turns_n, CQ_TURN_VALUES};
+    for (size_t n = 0; n < c->turns_n; n++) {
+        values[n][0] = c->turns[n].time_s;
+        values[n][1] = c->turns[n].curvature_1_m;
+        values[n][2] = c->turns[n].dip ? 1.0 : 0.0;
+    }
+    cq_h5_put(w, to, "turns", 2, dims, values[0], "s, 1/m, 1", "turning points: time, curvature, 1 dip or 0 crest",
+              "turn value");
+}
+
+/* Curvatures, + toward the spine and toward the right; the rise over a length L is curvature L^2 / 8. */
+static void write_curve(cq_h5 *w, const cq_result *r) {
+    const cq_curve *c = &r->curve;
+    const hsize_t n = c->n;
+    const figure figures[] = {
+        {"direction_only", c->direction_only ? 1.0 : 0.0, "1", "1: the size is not to be trusted"},
+        {"growth_1_m", c->free_1_m, "1/m", "part of the curvature: growth"},
+        {"plastic_1_m", c->plastic_1_m, "1/m", "part of the curvature: plastic strain"},
+        {"transformation_plastic_1_m", c->turned_1_m, "1/m", "part of the curvature: turning under stress"},
+        {"edge_stress_Pa", c->edge_stress_Pa, "Pa", "along the blade as quenched, mean over the hard zone"},
+        {"edge_face_stress_Pa", c->edge_face_stress_Pa, "Pa", "least at the hard zone's faces"},
+        {"least_stress_Pa", c->least_stress_Pa, "Pa", "least over the section"},
+        {"most_stress_Pa", c->most_stress_Pa, "Pa", "largest over the section"},
+        {"residual", c->worst_residual, "1", "largest force or moment left over, of the yield force"},
+        {"updates", (double)c->updates, "1", "updates of the stress"}};
+    if (!c->known || r->temp_K == NULL) {
+        return;
+    }
+    hid_t to = cq_h5_group(w, w->file, "curve");
+    cq_h5_put(w, to, "time_s", 1, &n, c->time_s, "s", "time since the start of the first step", "time");
+    cq_h5_put(w, to, "curvature_1_m", 1, &n, c->curvature_1_m, "1/m", "curvature, toward the spine positive", "time");
+    cq_h5_put(w, to, "side_curvature_1_m", 1, &n, c->side_curvature_1_m, "1/m", "curvature, toward the right positive",
+              "time");
+    put_bend(w, to, "quenched", &c->quenched, "what comes out, at 20 degC");
+    put_turns(w, to, c);
+    put_figures(w, to, figures, sizeof figures / sizeof figures[0]);
+    H5Gclose(to);
+}
+
 static void put_spot(cq_h5 *w, hid_t to, const char *place, const cq_spot *s, const char *long_name) {
     const figure figures[] = {{"HV", s->HV, "HV", "Vickers hardness as quenched"},
                               {"HRC", s->HRC, "HRC", "Rockwell hardness as quenched"}};
@@ -190,7 +234,7 @@ static void put_spot(cq_h5 *w, hid_t to, const char *place, const cq_spot *s, co
     cq_h5_attribute(w, one, "long_name", long_name);
     put_figures(w, one, figures, sizeof figures / sizeof figures[0]);
     for (int p = 0; p < CQ_PHASES; p++) {
-        cq_h5_put(w, one, PHASE_NAME[p], 0, NULL, &s->fraction[p], "1", "volume fraction", "");
+        cq_h5_put(w, one, cq_result_phases[p], 0, NULL, &s->fraction[p], "1", "volume fraction", "");
     }
     H5Gclose(one);
 }
@@ -217,6 +261,48 @@ static void put_notices(cq_h5 *w, hid_t to, const cq_result *r) {
     cq_memory_free(t.bytes);
 }
 
+static void put_lines(cq_h5 *w, hid_t to, const char *name, size_t n, const char *const *lines, const char *long_name) {
+    cq_text t = {NULL, 0, 0, false};
+    cq_text_add(&t, "%s", "");
+    for (size_t l = 0; l < n; l++) {
+        cq_text_add(&t, "%s\n", lines[l] == NULL ? "" : lines[l]);
+    }
+    w->failed = w->failed || t.failed;
+    cq_h5_text(w, to, name, t.bytes, long_name);
+    cq_memory_free(t.bytes);
+}
+
+static void put_crack(cq_h5 *w, hid_t to, const cq_crack_answer *a) {
+    const figure figures[] = {{"class", (double)a->class_n, "1", "0 low, 1 medium, 2 high: an estimate, no clearance"},
+                              {"index_MPa", a->index_MPa, "MPa", "crack index, ranks only"},
+                              {"time_s", a->time_s, "s", "when it was reached"},
+                              {"height_m", a->height_m, "m", "where, above the edge flat"},
+                              {"tension_Pa", a->tension_Pa, "Pa", "tension there and then"}};
+    hid_t one = a->known ? cq_h5_group(w, to, "crack") : -1;
+    if (one >= 0) {
+        put_figures(w, one, figures, sizeof figures / sizeof figures[0]);
+        cq_h5_text(w, one, "reason", a->reason, "why, as a sentence");
+        cq_h5_text(w, one, "cause", a->cause, "the same in a few words");
+        H5Gclose(one);
+    }
+}
+
+/* After each temper of the plan: [temper][the values of cq_after_temper in their order]. */
+static void put_tempers(cq_h5 *w, hid_t to, const cq_result *r) {
+    const hsize_t dims[2] = {r->tempers_n, CQ_TEMPER_VALUES};
+    cq_h5_put(w, to, "tempers", 2, dims, &r->tempers[0].edge_HV, "HV, HRC, HV, HRC, 1/m, 1/m, m, m, m, m, Pa",
+              "after each temper: hardness of edge and spine; curvature, sideways, rise, least, largest, side bend; "
+              "stress at the edge",
+              "temper value");
+}
+
+/* State at the end of each step of the plan: [step][time_s, edge_K, body_K, spine_K, bath_K]. */
+static void put_step_ends(cq_h5 *w, hid_t to, const cq_result *r) {
+    const hsize_t dims[2] = {r->step_ends_n, CQ_STEP_END_VALUES};
+    cq_h5_put(w, to, "step_ends", 2, dims, &r->step_ends[0].time_s, "s, K",
+              "end of each step: time, temperature of edge, body, spine, bath", "step value");
+}
+
 static void write_summary(cq_h5 *w, const cq_result *r) {
     const figure figures[] = {
         {"line_surface_m", r->line_surface_m, "m",
@@ -229,16 +315,17 @@ static void write_summary(cq_h5 *w, const cq_result *r) {
         {"line_ground_m", r->line_ground_m, "m", "height of the hardening line after grinding"},
         {"contrast_HV", r->contrast_HV, "HV", "edge minus spine"},
         {"edge_temper_HV", r->edge_temper_HV, "HV", "edge after temper"},
+        {"edge_temper_HRC", r->edge_temper_HRC, "HRC", "edge after temper"},
         {"spine_temper_HV", r->spine_temper_HV, "HV", "spine after temper"},
-        {"curve_rise_m", r->curve.quenched.rise_m, "m", "curve over the blade's length as quenched, toward the spine"},
-        {"curve_side_bend_m", r->curve.quenched.side_bend_m, "m", "the same sideways, toward the right"},
-        {"crack_index_MPa", r->crack.index_MPa, "MPa", "crack index, ranks only"},
-        {"crack_time_s", r->crack.known ? r->crack.time_s : NAN, "s", "when it was reached"},
+        {"spine_temper_HRC", r->spine_temper_HRC, "HRC", "spine after temper"},
+        {"edge_softening_HRC", r->edge_softening_HRC, "HRC", "what the edge lost to returning heat"},
         {"critical_rate_K_s", r->critical_rate_K_s, "K/s", "constant cooling rate of full hardening"},
         {"Ae1_K", r->Ae1_K, "K", "austenite begins"},
         {"Ms_K", r->Ms_K, "K", "martensite begins"},
         {"carbon_in_solution_wt", r->carbon_in_solution_wt, "%", "carbon in austenite after the soak, by weight"},
         {"grain_ASTM", r->grain_ASTM, "1", "ASTM grain size number after the soak"},
+        {"soak_austenite", r->soak_austenite, "1", "share that turned at heat, edge"},
+        {"soak_spine_austenite", r->soak_spine_austenite, "1", "share that turned at heat, spine"},
         {"heat_out_J_m", r->heat_out_J_m, "J/m", "heat through the outer faces, per metre of blade"},
         {"heat_stored_change_J_m", r->heat_stored_change_J_m, "J/m", "change of stored heat, per metre of blade"},
         {"energy_imbalance", r->energy_imbalance, "1", "stored change against heat out"},
@@ -262,13 +349,18 @@ static void write_summary(cq_h5 *w, const cq_result *r) {
         put_film(w, film, "body", &r->film_body);
         put_film(w, film, "spine", &r->film_spine);
         H5Gclose(film);
+        put_step_ends(w, to, r);
+        put_tempers(w, to, r);
+        put_crack(w, to, &r->crack);
+        put_lines(w, to, "cautions", r->cautions_n, r->cautions, "what to mind, gravest first, one a line");
+        put_lines(w, to, "cautions_brief", r->cautions_n, r->cautions_brief, "the same in a few words each");
     }
     put_notices(w, to, r);
     H5Gclose(to);
 }
 
 /* All that differs between two runs of the same plan, or between two machines. */
-static void write_provenance(cq_h5 *w, const cq_result *r) {
+static void write_provenance(cq_h5 *w, const cq_result *r, const char *summary) {
     hid_t to = cq_h5_group(w, w->file, "provenance");
     char when[64], hdf5[64];
     unsigned major, minor, release;
@@ -283,6 +375,10 @@ static void write_provenance(cq_h5 *w, const cq_result *r) {
     cq_h5_text(w, to, "written", when, "when, UTC");
     cq_h5_text(w, to, "plan_file", r->plan->file, "where the plan was read from");
     cq_h5_put(w, to, "core_s", 0, NULL, &r->core_s, "s", "processor time of the time loop", "");
+    cq_h5_put(w, to, "curve_core_s", 0, NULL, &r->curve.seconds, "s", "processor time of curve and stress in it", "");
+    if (summary != NULL) { /* here and not at the root: it tells the processor time too */
+        cq_h5_text(w, to, "summary_json", summary, "the answer as one JSON object");
+    }
     H5Gclose(to);
 }
 
@@ -295,7 +391,7 @@ const char *cq_result_trace_name(const cq_result *result, size_t t, char to[CQ_T
     return to;
 }
 
-static void write_all(cq_h5 *w, const cq_result *result) {
+static void write_all(cq_h5 *w, const cq_result *result, const char *summary) {
     cq_h5_attribute(w, w->file, "format", "clayquench-result");
     cq_h5_attribute_number(w, w->file, "version", RESULT_VERSION);
     write_texts(w, result->plan);
@@ -305,17 +401,17 @@ static void write_all(cq_h5 *w, const cq_result *result) {
     write_traces(w, result);
     write_curve(w, result);
     write_summary(w, result);
-    write_provenance(w, result);
+    write_provenance(w, result, summary);
 }
 
-cq_status cq_result_write_h5(const cq_result *result, const char *folder, cq_error *error) {
+cq_status cq_result_write_h5(const cq_result *result, const char *summary, const char *folder, cq_error *error) {
     char path[4096];
     snprintf(path, sizeof path, "%.4000s/result.h5", folder);
     cq_h5 w;
     size_t length = 0;
     cq_h5_begin(&w);
     if (!w.failed) {
-        write_all(&w, result);
+        write_all(&w, result, summary);
     }
     char *image = cq_h5_image(&w, &length);
     cq_h5_end(&w);
@@ -340,8 +436,9 @@ cq_status cq_result_check_file(const char *path, cq_error *error) {
     }
     cq_h5_silence_end(&silence);
     if (strcmp(format, "clayquench-result") != 0 || version < 1) {
-        return cq_error_say(error, CQ_ERR_FORMAT, "", "a complete result.h5 of clayquench", "", "%.150s is not one",
-                            path);
+        return cq_error_say(error, CQ_ERR_FORMAT, "", "a complete result.h5 of clayquench",
+                            "a file that was cut short is made again by 'clayquench quench PLAN -o DIR'",
+                            "%.150s is not one", path);
     }
     if (version > RESULT_VERSION) {
         return cq_error_say(error, CQ_ERR_FORMAT, "", "version 1", "a newer program reads it", "%.120s has version %d",
@@ -350,9 +447,9 @@ cq_status cq_result_check_file(const char *path, cq_error *error) {
     return CQ_OK;
 }
 
-cq_status cq_result_write(const cq_result *result, const char *folder, cq_error *error) {
+cq_status cq_result_write(const cq_result *result, const char *summary, const char *folder, cq_error *error) {
     cq_status status = cq_folder_make(folder, error);
-    status = status < 0 ? status : cq_result_write_h5(result, folder, error);
+    status = status < 0 ? status : cq_result_write_h5(result, summary, folder, error);
     status = status < 0 ? status : cq_result_write_xdmf(result, folder, error);
     return status < 0 ? status : cq_result_write_csv(result, folder, error);
 }

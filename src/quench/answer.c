@@ -133,6 +133,7 @@ static cq_status tabulate(cq_run *run, const double *hardness) {
         a->hardness_left_HV[row] = below_face(run, hardness, row, CQ_SIDE_LEFT, 0.0);
         a->hardness_right_HV[row] = below_face(run, hardness, row, CQ_SIDE_RIGHT, 0.0);
         a->hardness_mid_HV[row] = on_mid_plane(run, hardness, row);
+        a->tempered_mid_HV[row] = a->hardness_mid_HV[row]; /* until tempered */
     }
     return CQ_OK;
 }

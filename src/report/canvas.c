@@ -79,9 +79,13 @@ cq_status cq_canvas_close(cq_canvas *c, unsigned char **bytes, size_t *length) {
     return CQ_OK;
 }
 
+static void set_size(cq_canvas *c, double size) {
+    cairo_set_font_size(c->cr, c->text_scale > 0.0 ? c->text_scale * size : size);
+}
+
 void cq_canvas_text(cq_canvas *c, double x, double y, double size, int align, const char *text) {
     cairo_text_extents_t extents;
-    cairo_set_font_size(c->cr, size);
+    set_size(c, size);
     cairo_text_extents(c->cr, text, &extents);
     cairo_move_to(c->cr,
                   x - (align == CQ_ALIGN_CENTRE  ? 0.5
@@ -94,7 +98,7 @@ void cq_canvas_text(cq_canvas *c, double x, double y, double size, int align, co
 
 void cq_canvas_label(cq_canvas *c, double x, double y, double size, int align, const char *text) {
     cairo_text_extents_t extents;
-    cairo_set_font_size(c->cr, size);
+    set_size(c, size);
     cairo_text_extents(c->cr, text, &extents);
     const double share = align == CQ_ALIGN_CENTRE ? 0.5 : align == CQ_ALIGN_RIGHT ? 1.0 : 0.0;
     cairo_save(c->cr);
@@ -111,7 +115,7 @@ void cq_canvas_label(cq_canvas *c, double x, double y, double size, int align, c
 void cq_canvas_caption(cq_canvas *c, double x, double y, double size, double width, const char *text) {
     char cut[512];
     cairo_text_extents_t extents;
-    cairo_set_font_size(c->cr, size);
+    set_size(c, size);
     cairo_text_extents(c->cr, text, &extents);
     size_t n = strlen(text);
     snprintf(cut, sizeof cut, "%s", text);
@@ -158,6 +162,27 @@ static double tick_step(double span) {
     return power * (lead < 1.5 ? 1.0 : lead < 3.5 ? 2.0 : lead < 7.5 ? 5.0 : 10.0);
 }
 
+/* The same, or the next such step whose numbers have room beside one another along x. */
+static double roomy_step(cq_canvas *c, const cq_axes *a) {
+    double step = tick_step(a->x1 - a->x0);
+    set_size(c, 10);
+    for (int tries = 0; tries < 3; tries++) {
+        double widest = 0.0;
+        for (double v = ceil(a->x0 / step - 1e-9) * step; v <= a->x1 + 1e-9 * step; v += step) {
+            char words[32];
+            cairo_text_extents_t extents;
+            snprintf(words, sizeof words, "%g", fabs(v) < 1e-12 ? 0.0 : v);
+            cairo_text_extents(c->cr, words, &extents);
+            widest = fmax(widest, extents.x_advance);
+        }
+        if (a->width * step / (a->x1 - a->x0) > widest + 5.0) {
+            break;
+        }
+        step = tick_step(7.0 * 2.0 * step);
+    }
+    return step;
+}
+
 static void tick_x(cq_canvas *c, const cq_axes *a, double v, bool grid) {
     char words[32];
     snprintf(words, sizeof words, "%g", fabs(v) < 1e-12 ? 0.0 : v);
@@ -190,7 +215,7 @@ void cq_axes_draw(cq_canvas *c, const cq_axes *a, const char *x_words, const cha
             }
         }
     } else {
-        const double step = tick_step(a->x1 - a->x0);
+        const double step = roomy_step(c, a);
         for (double v = ceil(a->x0 / step - 1e-9) * step; v <= a->x1 + 1e-9 * step; v += step) {
             tick_x(c, a, v, grid);
         }

@@ -8,6 +8,7 @@
 typedef struct cq_canvas {
     cairo_t *cr;
     cairo_surface_t *surface;
+    double text_scale; /* sizes of text are multiplied by it; 0 stands for 1 */
     cq_picture_format format;
     unsigned char *bytes;
     size_t length, room;

@@ -20,13 +20,34 @@ void cq_chart_stroke(cq_canvas *c) {
     cairo_set_dash(c->cr, NULL, 0, 0);
 }
 
-void cq_chart_legend_at(cq_canvas *c, double x, int n, const char *words) {
+static void legend(cq_canvas *c, double x, double y, int n, const char *words) {
     cq_chart_style(c, n);
-    cairo_move_to(c->cr, x, LEGEND_Y);
-    cairo_line_to(c->cr, x + 30, LEGEND_Y);
+    cairo_move_to(c->cr, x, y);
+    cairo_line_to(c->cr, x + 30, y);
     cq_chart_stroke(c);
     cairo_set_source_rgb(c->cr, 0.1, 0.1, 0.1);
-    cq_canvas_text(c, x + 36, LEGEND_Y + 4, 11, CQ_ALIGN_LEFT, words);
+    cq_canvas_text(c, x + 36, y + 4, 11, CQ_ALIGN_LEFT, words);
+}
+
+void cq_chart_legend_at(cq_canvas *c, double x, int n, const char *words) {
+    legend(c, x, LEGEND_Y, n, words);
+}
+
+void cq_chart_legend_in(cq_canvas *c, cq_chart_place *place, int n, const char *words) {
+    const int before = place->legends++;
+    if (!place->brief) {
+        legend(c, place->x + 170.0 * before, place->legend_y, n, words);
+        return;
+    }
+    cairo_text_extents_t extents;
+    cairo_set_font_size(c->cr, 11 * (c->text_scale > 0.0 ? c->text_scale : 1.0));
+    cairo_text_extents(c->cr, words, &extents);
+    if (before == 0 || place->legend_x + 36 + extents.x_advance > place->x + place->width) {
+        place->legend_x = place->x;
+        place->legend_y += before == 0 ? 0.0 : 18.0;
+    }
+    legend(c, place->legend_x, place->legend_y, n, words);
+    place->legend_x += 36 + extents.x_advance + 14;
 }
 
 void cq_chart_legend(cq_canvas *c, int place, int n, const char *words) {
@@ -45,7 +66,8 @@ void cq_chart_rockwell(cq_canvas *c, const cq_axes *a) {
             cq_canvas_text(c, a->x + a->width + 8, y + 3.5, 10, CQ_ALIGN_LEFT, words);
         }
     }
-    cq_canvas_text_up(c, a->x + a->width + 44, a->y + 0.5 * a->height, 11, "Rockwell hardness, HRC (none below 20)");
+    cq_canvas_text_up(c, a->x + a->width + 44, a->y + 0.5 * a->height, 11,
+                      a->height < 300.0 ? "Rockwell C (none below 20)" : "Rockwell hardness, HRC (none below 20)");
 }
 
 void cq_chart_colour_bar(cq_canvas *c, double x, double y, double width, const cq_ramp *ramp, const char *words) {

@@ -14,6 +14,15 @@ void cq_chart_stroke(cq_canvas *canvas);
 /* Style n with its words in the row of legends above the frame: at x, or at the given of four places. */
 void cq_chart_legend_at(cq_canvas *canvas, double x, int n, const char *words);
 void cq_chart_legend(cq_canvas *canvas, int place, int n, const char *words);
+/* A chart's frame on the canvas, and how it is told: brief charts of a page have short words, and their legends run in
+ * rows from legend_y on, as many to a row as there is room for; others have four places in one row. */
+typedef struct cq_chart_place {
+    double x, y, width, height, legend_y;
+    bool brief;
+    int legends;     /* how many were put */
+    double legend_x; /* where the next one of a brief chart begins */
+} cq_chart_place;
+void cq_chart_legend_in(cq_canvas *canvas, cq_chart_place *place, int n, const char *words);
 /* HRC ticks on the right of axes whose y is HV. */
 void cq_chart_rockwell(cq_canvas *canvas, const cq_axes *axes);
 /* The scale of colours with what its ends stand for, numbers and words below it. */

@@ -60,12 +60,13 @@ static void level(cq_canvas *c, const cq_axes *a, double T_K) {
     cq_canvas_line(c, a->x, y, a->x + a->width, y, 1.0, false);
 }
 
-static void draw_transformation(cq_canvas *c, const cq_axes *a, const cq_clock *clock) {
+/* Brief: the middle curve goes without its name. */
+static void draw_transformation(cq_canvas *c, const cq_axes *a, const cq_clock *clock, bool brief) {
     const cq_criticals k = cq_clock_criticals(clock);
     level(c, a, k.Ms_K);
     level(c, a, k.Ae1_K);
     share_curve(c, a, clock, 0.01, 1.1, "1 %");
-    share_curve(c, a, clock, 0.50, 1.8, "50 %");
+    share_curve(c, a, clock, 0.50, 1.8, brief ? "" : "50 %");
     share_curve(c, a, clock, 0.99, 1.1, "99 %");
 }
 
@@ -117,7 +118,7 @@ static void draw_trace(cq_canvas *c, const cq_axes *a, const cq_trace *t, double
 }
 
 /* A frame of whole decades and hundreds that holds every history. */
-static cq_axes cooling_axes(const cq_result *r) {
+static cq_axes cooling_axes(const cq_result *r, const cq_chart_place *place) {
     double longest = 1000.0, hottest = 850.0, coldest = 0.0;
     for (size_t n = 0; n < CQ_TRACES_FIXED; n++) {
         const cq_trace *t = &r->traces[n];
@@ -127,10 +128,10 @@ static cq_axes cooling_axes(const cq_result *r) {
             coldest = fmin(coldest, t->temp_K[i] - ZERO_C);
         }
     }
-    return (cq_axes){CHART_LEFT,
-                     CHART_TOP,
-                     CHART_WIDTH - CHART_LEFT - 36,
-                     CHART_TALL,
+    return (cq_axes){place->x,
+                     place->y,
+                     place->width,
+                     place->height,
                      0.01,
                      pow(10.0, ceil(log10(longest) - 1e-9)),
                      50.0 * floor(coldest / 50.0),
@@ -151,59 +152,75 @@ static cq_status clock_of(const cq_result *r, cq_clock **clock, cq_error *error)
     return cq_clock_create(clock, &r->plan->steel, &soak, error);
 }
 
-cq_status cq_picture_cooling(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length,
-                             cq_error *error) {
-    static const char *const places[3] = {"edge, 1 mm in", "body, mid-height", "spine (mune), 1 mm in"};
-    static const char *const of_piece[2] = {"face", "centre"};
+static const char *cooling_words(bool clock, bool brief) {
+    if (brief) {
+        return clock ? "seconds since the place fell below Ae1" : "seconds since the place fell below 727 °C";
+    }
+    return clock ? "seconds since the place fell below Ae1    (grey: share transformed if held at that temperature)"
+                 : "seconds since the place fell below 727 °C";
+}
+
+cq_status cq_chart_cooling(cq_canvas *c, const cq_result *r, cq_chart_place *place, cq_error *error) {
+    static const char *const places[2][3] = {{"edge, 1 mm in", "body, mid-height", "spine (mune), 1 mm in"},
+                                             {"edge", "body", "spine (mune)"}};
+    static const char *const second[2] = {"second edge, 1 mm in", "second edge"}, *const of_piece[2] = {"face",
+                                                                                                        "centre"};
     const double inert_from_K = 1000.15; /* 727 °C, where plain steel's clock would start: keeps the frames alike */
     cq_clock *clock;
-    cq_canvas c;
     const cq_status status = clock_of(r, &clock, error);
     if (status < 0) {
         return status;
     }
-    if (cq_canvas_open(&c, format, CHART_WIDTH, CHART_TOP + CHART_TALL + 48) != CQ_OK) {
-        cq_clock_free(clock);
-        return CQ_ERR_MEMORY;
-    }
-    const cq_axes a = cooling_axes(r);
-    cq_picture_heading(&c, r, CHART_LEFT, CHART_WIDTH - CHART_LEFT - 36,
-                       clock != NULL ? "Cooling over the transformation curves" : "Cooling");
-    cq_axes_draw(&c, &a,
-                 clock != NULL
-                     ? "seconds since the place fell below Ae1    (grey: share transformed if held at that temperature)"
-                     : "seconds since the place fell below 727 °C",
-                 "temperature, °C", true);
+    const cq_axes a = cooling_axes(r, place);
+    cq_axes_draw(c, &a, cooling_words(clock != NULL, place->brief), "temperature, °C", true);
     if (clock != NULL) {
-        draw_transformation(&c, &a, clock);
+        draw_transformation(c, &a, clock, place->brief);
     }
     const bool piece = r->grid->one_dimensional, two = r->section->family == CQ_FAMILY_DOUBLE_EDGED;
     for (int n = 0; n < (piece ? 2 : 3); n++) {
-        cq_chart_style(&c, n);
-        draw_trace(&c, &a, &r->traces[CQ_TRACE_EDGE + n],
+        cq_chart_style(c, n);
+        draw_trace(c, &a, &r->traces[CQ_TRACE_EDGE + n],
                    clock != NULL ? cq_clock_criticals(clock).Ae1_K : inert_from_K);
-        cq_chart_legend(&c, n, n, piece ? of_piece[n] : n == 2 && two ? "second edge, 1 mm in" : places[n]);
+        cq_chart_legend_in(c, place, n,
+                           piece           ? of_piece[n]
+                           : n == 2 && two ? second[place->brief]
+                                           : places[place->brief][n]);
     }
     if (clock != NULL) {
-        name_regions(&c, &a, clock);
+        name_regions(c, &a, clock);
     }
     cq_clock_free(clock);
-    return cq_canvas_close(&c, bytes, length);
+    return CQ_OK;
+}
+
+cq_status cq_picture_cooling(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length,
+                             cq_error *error) {
+    cq_chart_place place = {CHART_LEFT, CHART_TOP, CHART_WIDTH - CHART_LEFT - 36, CHART_TALL, LEGEND_Y, false, 0, 0.0};
+    cq_canvas c;
+    if (cq_canvas_open(&c, format, CHART_WIDTH, CHART_TOP + CHART_TALL + 48) != CQ_OK) {
+        return CQ_ERR_MEMORY;
+    }
+    cq_picture_heading(&c, r, CHART_LEFT, CHART_WIDTH - CHART_LEFT - 36,
+                       r->transforming ? "Cooling over the transformation curves" : "Cooling");
+    const cq_status status = cq_chart_cooling(&c, r, &place, error);
+    c.failed = c.failed || status < 0;
+    const cq_status closed = cq_canvas_close(&c, bytes, length);
+    return status < 0 ? status : closed;
 }
 
 /* ---- along the height -------------------------------------------------------------------------------------------- */
 
-static cq_axes along_axes(const cq_result *r) {
+static cq_axes along_axes(const cq_result *r, const cq_chart_place *place) {
     const cq_profile_along *p = &r->along;
     double low = 150.0, high = 900.0;
     for (size_t i = 0; i < p->n; i++) {
         low = fmin(low, fmin(p->hardness_mid_HV[i], fmin(p->hardness_left_HV[i], p->hardness_right_HV[i])));
         high = fmax(high, fmax(p->hardness_mid_HV[i], fmax(p->hardness_left_HV[i], p->hardness_right_HV[i])));
     }
-    return (cq_axes){CHART_LEFT,
-                     CHART_TOP,
-                     CHART_WIDTH - CHART_LEFT - 76,
-                     CHART_TALL,
+    return (cq_axes){place->x,
+                     place->y,
+                     place->width,
+                     place->height,
                      0.0,
                      1e3 * r->section->height_m,
                      50.0 * floor(low / 50.0),
@@ -211,10 +228,11 @@ static cq_axes along_axes(const cq_result *r) {
                      false};
 }
 
-static void line_mark(cq_canvas *c, const cq_axes *a, const cq_result *r) {
+static void line_mark(cq_canvas *c, const cq_axes *a, const cq_result *r, bool brief) {
     char words[96];
     if (isnan(r->line_surface_m)) {
-        snprintf(words, sizeof words, "no hardening line (hamon): %s", cq_verdict_words(r->verdict));
+        snprintf(words, sizeof words, brief ? "no line: %s" : "no hardening line (hamon): %s",
+                 cq_verdict_words(r->verdict));
         cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
         cq_canvas_label(c, a->x + 0.5 * a->width, a->y + 16, 11, CQ_ALIGN_CENTRE, words);
         return;
@@ -223,7 +241,8 @@ static void line_mark(cq_canvas *c, const cq_axes *a, const cq_result *r) {
     const bool near_right = x > a->x + 0.6 * a->width;
     cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
     cq_canvas_line(c, x, a->y, x, a->y + a->height, 1.4, true);
-    snprintf(words, sizeof words, "hardening line (hamon) %.1f mm", 1e3 * r->line_surface_m);
+    snprintf(words, sizeof words, "%s %.1f mm", brief ? "line (hamon)" : "hardening line (hamon)",
+             1e3 * r->line_surface_m);
     cq_canvas_label(c, x + (near_right ? -5 : 5), a->y + 16, 11, near_right ? CQ_ALIGN_RIGHT : CQ_ALIGN_LEFT, words);
 }
 
@@ -239,28 +258,45 @@ static void along_curve(cq_canvas *c, const cq_axes *a, const cq_profile_along *
     cq_chart_stroke(c);
 }
 
-cq_status cq_picture_along(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length) {
+static const char *along_words(const cq_result *r, bool brief) {
+    if (brief) {
+        return "height above the edge flat, mm";
+    }
+    return r->section->family == CQ_FAMILY_DOUBLE_EDGED
+               ? "height above the edge flat, mm    (edge left, second edge right)"
+               : "height above the edge flat, mm    (edge left, spine (mune) right)";
+}
+
+void cq_chart_along(cq_canvas *c, const cq_result *r, cq_chart_place *place) {
     const cq_profile_along *p = &r->along;
     const bool alike = r->section->symmetric;
     const double *curves[3] = {p->hardness_right_HV, p->hardness_mid_HV, p->hardness_left_HV};
     const char *const names[3] = {alike ? "both faces" : "right face", "mid-plane", "left face"};
+    const cq_axes a = along_axes(r, place);
+    cq_axes_draw(c, &a, along_words(r, place->brief), "Vickers hardness, HV", true);
+    cq_chart_rockwell(c, &a);
+    for (int n = alike ? 1 : 2; n >= 0; n--) { /* the first one on top */
+        cq_chart_style(c, n);
+        along_curve(c, &a, p, curves[n]);
+    }
+    for (int n = 0; n < (alike ? 2 : 3); n++) {
+        cq_chart_legend_in(c, place, n, names[n]);
+    }
+    if (place->brief && r->plan->temper_n > 0) {
+        cq_chart_style(c, 3);
+        along_curve(c, &a, p, p->tempered_mid_HV);
+        cq_chart_legend_in(c, place, 3, "mid-plane after temper");
+    }
+    line_mark(c, &a, r, place->brief);
+}
+
+cq_status cq_picture_along(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length) {
+    cq_chart_place place = {CHART_LEFT, CHART_TOP, CHART_WIDTH - CHART_LEFT - 76, CHART_TALL, LEGEND_Y, false, 0, 0.0};
     cq_canvas c;
     if (cq_canvas_open(&c, format, CHART_WIDTH, CHART_TOP + CHART_TALL + 48) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
-    const cq_axes a = along_axes(r);
     cq_picture_heading(&c, r, CHART_LEFT, CHART_WIDTH - CHART_LEFT - 36, "Hardness along the height, as quenched");
-    cq_axes_draw(&c, &a,
-                 r->section->family == CQ_FAMILY_DOUBLE_EDGED
-                     ? "height above the edge flat, mm    (edge left, second edge right)"
-                     : "height above the edge flat, mm    (edge left, spine (mune) right)",
-                 "Vickers hardness, HV", true);
-    cq_chart_rockwell(&c, &a);
-    for (int n = alike ? 1 : 2; n >= 0; n--) {
-        cq_chart_style(&c, n);
-        along_curve(&c, &a, p, curves[n]);
-        cq_chart_legend(&c, n, n, names[n]);
-    }
-    line_mark(&c, &a, r);
+    cq_chart_along(&c, r, &place);
     return cq_canvas_close(&c, bytes, length);
 }

@@ -17,7 +17,7 @@ static double round_up(double v) {
     return power * (lead <= 1.0 ? 1.0 : lead <= 2.0 ? 2.0 : lead <= 5.0 ? 5.0 : 10.0);
 }
 
-static cq_axes axes_of(const cq_result *r) {
+static cq_axes axes_of(const cq_result *r, const cq_chart_place *place) {
     const cq_curve *c = &r->curve;
     const double scale = scale_of(r);
     double low = 0.0, high = 0.0;
@@ -30,10 +30,10 @@ static cq_axes axes_of(const cq_result *r) {
         high = fmax(high, 1e3 * c->quenched.high_m);
     }
     const double step = 0.25 * round_up(0.5 * (high - low));
-    return (cq_axes){CHART_LEFT,
-                     CHART_TOP,
-                     CHART_WIDTH - CHART_LEFT - 96,
-                     CHART_TALL,
+    return (cq_axes){place->x,
+                     place->y,
+                     place->width,
+                     place->height,
                      0.1,
                      pow(10.0, ceil(log10(fmax(10.0, c->time_s[c->n - 1])) - 1e-9)),
                      step * (floor(low / step - 0.3) - 0.5),
@@ -82,10 +82,39 @@ static void mark_outcome(cq_canvas *c, const cq_axes *a, const cq_result *r) {
     cq_canvas_label(c, x + 10, at + 4, 11, CQ_ALIGN_LEFT, words);
 }
 
-cq_status cq_picture_curve(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length) {
-    const cq_axes a = axes_of(r);
-    const double scale = scale_of(r), L = r->plan->blade.length_m;
+static void axis_words(const cq_result *r, bool brief, char *to, size_t room) {
+    const double L = r->plan->blade.length_m;
+    const char *way = brief ? " (+ toward the spine)" : "    (+ toward the spine, edge convex)";
+    if (L > 0.0) {
+        snprintf(to, room, "rise over %.0f mm, mm%s", 1e3 * L, way);
+    } else {
+        snprintf(to, room, "curvature, 1/km%s", way);
+    }
+}
+
+void cq_chart_curve(cq_canvas *c, const cq_result *r, cq_chart_place *place) {
+    const cq_axes a = axes_of(r, place);
+    const double scale = scale_of(r);
     char words[120];
+    axis_words(r, place->brief, words, sizeof words);
+    cq_axes_draw(c, &a, place->brief ? "seconds since leaving the fire" : "seconds since the start of the first step",
+                 words, true);
+    cairo_set_source_rgb(c->cr, 0.3, 0.3, 0.3);
+    cq_canvas_line(c, a.x, cq_axes_y(&a, 0.0), a.x + a.width, cq_axes_y(&a, 0.0), 1.0, false);
+    cq_chart_legend_in(c, place, 0, "toward the spine");
+    cq_chart_style(c, 0);
+    draw_history(c, &a, &r->curve, r->curve.curvature_1_m, scale);
+    if (!r->grid->symmetric) {
+        cq_chart_legend_in(c, place, 1, "sideways, + to the right");
+        cq_chart_style(c, 1);
+        draw_history(c, &a, &r->curve, r->curve.side_curvature_1_m, scale);
+    }
+    mark_turns(c, &a, &r->curve, scale);
+    mark_outcome(c, &a, r);
+}
+
+cq_status cq_picture_curve(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length) {
+    cq_chart_place place = {CHART_LEFT, CHART_TOP, CHART_WIDTH - CHART_LEFT - 96, CHART_TALL, LEGEND_Y, false, 0, 0.0};
     cq_canvas c;
     if (cq_canvas_open(&c, format, CHART_WIDTH, CHART_TOP + CHART_TALL + 48) != CQ_OK) {
         return CQ_ERR_MEMORY;
@@ -93,24 +122,6 @@ cq_status cq_picture_curve(const cq_result *r, cq_picture_format format, unsigne
     cq_picture_heading(&c, r, CHART_LEFT, CHART_WIDTH - CHART_LEFT - 36,
                        r->curve.direction_only ? "Curve (sori) during the quench: of oil only the direction is told"
                                                : "Curve (sori) during the quench");
-    if (L > 0.0) {
-        snprintf(words, sizeof words, "rise over %.0f mm, mm    (+ toward the spine, edge convex)", 1e3 * L);
-    } else {
-        snprintf(words, sizeof words, "curvature, 1/km    (+ toward the spine, edge convex)");
-    }
-    cq_axes_draw(&c, &a, "seconds since the start of the first step", words, true);
-    cairo_set_source_rgb(c.cr, 0.3, 0.3, 0.3);
-    cq_canvas_line(&c, a.x, cq_axes_y(&a, 0.0), a.x + a.width, cq_axes_y(&a, 0.0), 1.0, false);
-    const bool sideways = !r->grid->symmetric;
-    cq_chart_legend(&c, 0, 0, "toward the spine");
-    cq_chart_style(&c, 0);
-    draw_history(&c, &a, &r->curve, r->curve.curvature_1_m, scale);
-    if (sideways) {
-        cq_chart_legend(&c, 1, 1, "sideways, + to the right");
-        cq_chart_style(&c, 1);
-        draw_history(&c, &a, &r->curve, r->curve.side_curvature_1_m, scale);
-    }
-    mark_turns(&c, &a, &r->curve, scale);
-    mark_outcome(&c, &a, r);
+    cq_chart_curve(&c, r, &place);
     return cq_canvas_close(&c, bytes, length);
 }

@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "report/distortion_words.h"
+#include "report/quantities.h"
 #include "report/screen_notes.h"
 #include "report/words.h"
 
@@ -54,22 +55,9 @@ static void length_words(double metres, cq_unit_system units, char to[WORDS]) {
     if (isnan(metres) || units == CQ_UNITS_METRIC) {
         return;
     }
-    const double inch = metres / 0.0254;
-    int over = (int)floor(64.0 * inch + 0.5), under = 64;
-    const int whole = over / under;
-    over %= under;
-    while (over > 0 && over % 2 == 0) {
-        over /= 2;
-        under /= 2;
-    }
+    char fraction[CQ_QUANTITY];
     const size_t used = strlen(to);
-    if (over == 0) {
-        snprintf(to + used, WORDS - used, " (%d)", whole);
-    } else if (whole == 0) {
-        snprintf(to + used, WORDS - used, " (%d/%d)", over, under);
-    } else {
-        snprintf(to + used, WORDS - used, " (%d %d/%d)", whole, over, under);
-    }
+    snprintf(to + used, WORDS - used, " (%s)", cq_inch_fraction(metres, fraction));
 }
 
 /* Where martensite falls from nine tenths to one tenth of the edge's. */

@@ -34,6 +34,14 @@ void cq_drawing_move(cq_drawing *d, double top) {
     d->place.y0 = top + d->above;
 }
 
+void cq_drawing_true(cq_drawing *d) {
+    d->tall /= d->magnified;
+    d->above /= d->magnified;
+    d->place.per_y = d->place.per_x;
+    d->magnified = 1;
+    cq_drawing_move(d, 0.0);
+}
+
 /* ---- shapes ------------------------------------------------------------------------------------------------------ */
 
 static double across_at(const cq_drawing *d, double x_m) {
@@ -295,13 +303,15 @@ static void leader(cq_canvas *c, const cq_result *r, const cq_drawing *d, int si
     const bool near_right = x_m > 0.6 * r->section->height_m;
     cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
     cq_canvas_line(c, x, down_at(d, face_y(r, side, x_m)), x, end, 1.4, true);
-    snprintf(words, sizeof words, "%s %.1f mm", name, 1e3 * x_m);
+    snprintf(words, sizeof words, "%s%s%.1f mm", name, name[0] == '\0' ? "" : " ", 1e3 * x_m);
     cq_canvas_label(c, x + (near_right ? 4.0 : -4.0), end + (down ? 12.0 : -4.0), 11.5,
                     near_right ? CQ_ALIGN_RIGHT : CQ_ALIGN_LEFT, words);
 }
 
-static void name_front(cq_canvas *c, const cq_result *r, const cq_drawing *d, const front *f) {
-    const char *name = f->from_top ? "second line" : "hardening line (hamon)";
+/* On a narrow drawing the words must be short, and where two lines stand on it the heights alone. */
+static void name_front(cq_canvas *c, const cq_result *r, const cq_drawing *d, const front *f, bool several) {
+    const bool narrow = d->place.per_x * r->section->height_m < ROOM_FOR_WORDS;
+    const char *name = narrow && several ? "" : f->from_top ? "second line" : "hardening line (hamon)";
     char words[64];
     if (fabs(f->left_m - f->right_m) < SAME_LINE) {
         leader(c, r, d, CQ_SIDE_LEFT, fmin(f->left_m, f->right_m), name);
@@ -310,8 +320,9 @@ static void name_front(cq_canvas *c, const cq_result *r, const cq_drawing *d, co
     for (int side = 0; side < CQ_SIDES; side++) {
         const double x_m = side == CQ_SIDE_LEFT ? f->left_m : f->right_m;
         if (!isnan(x_m)) {
-            snprintf(words, sizeof words, "%s, %s face", name, side == CQ_SIDE_LEFT ? "left" : "right");
-            leader(c, r, d, side, x_m, words);
+            const char *face = side == CQ_SIDE_LEFT ? "left face" : "right face";
+            snprintf(words, sizeof words, "%s, %s", narrow ? "line (hamon)" : name, face);
+            leader(c, r, d, side, x_m, narrow && several ? "" : words);
         }
     }
 }
@@ -331,7 +342,7 @@ void cq_drawing_line(cq_canvas *c, const cq_result *r, const cq_drawing *d) {
     const int n = find_fronts(r, fronts);
     for (int f = 0; f < n; f++) {
         draw_front(c, r, d, &fronts[f]);
-        name_front(c, r, d, &fronts[f]);
+        name_front(c, r, d, &fronts[f], n > 1);
     }
 }
 

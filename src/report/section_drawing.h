@@ -16,6 +16,8 @@ typedef struct cq_drawing {
 
 cq_drawing cq_drawing_fit(const cq_grid *g, double left, double width);
 void cq_drawing_move(cq_drawing *drawing, double top);
+/* Take back what was magnified: before anything is drawn or moved. */
+void cq_drawing_true(cq_drawing *drawing);
 
 /* Steel in the colours of `field`; clay hatched, thin coats as a brown line. */
 cq_status cq_drawing_steel(cq_canvas *canvas, const cq_grid *g, const cq_drawing *d, const double *field,

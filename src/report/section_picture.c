@@ -49,7 +49,7 @@ static void range_of(const cq_grid *g, const double *field, bool clay_too, doubl
 }
 
 /* The scale's ends hold every value: the usual ones, moved out to the next round number where a field goes beyond. */
-static cq_ramp hardness_ramp(const cq_result *r) {
+cq_ramp cq_ramp_hardness(const cq_result *r) {
     cq_ramp ramp = {200.0, 900.0, false};
     range_of(r->grid, r->hardness_HV, false, &ramp.low, &ramp.high);
     ramp.low = 50.0 * floor(ramp.low / 50.0);
@@ -76,7 +76,7 @@ static cq_ramp rate_ramp(const cq_result *r, bool *less) {
 }
 
 /* Even on both sides of no stress, in hundreds of MPa. */
-static cq_ramp stress_ramp(const cq_result *r) {
+cq_ramp cq_ramp_stress(const cq_result *r) {
     double low = -200e6, high = 200e6;
     range_of(r->grid, r->axial_stress_Pa, false, &low, &high);
     const double most = 1e8 * ceil(1e-8 * fmax(-low, high));
@@ -95,7 +95,7 @@ static field_page page_of(const cq_result *r, cq_picture picture) {
     cq_ramp rates;
     switch (picture) {
     case CQ_PICTURE_HARDNESS:
-        return (field_page){r->hardness_HV, hardness_ramp(r), "Hardness as quenched", "Vickers hardness, HV", 1.0};
+        return (field_page){r->hardness_HV, cq_ramp_hardness(r), "Hardness as quenched", "Vickers hardness, HV", 1.0};
     case CQ_PICTURE_MARTENSITE:
         return (field_page){r->fraction[CQ_MARTENSITE],
                             {0.0, 1.0, false},
@@ -103,7 +103,7 @@ static field_page page_of(const cq_result *r, cq_picture picture) {
                             "share of martensite, the hard structure",
                             1.0};
     case CQ_PICTURE_STRESS:
-        return (field_page){r->axial_stress_Pa, stress_ramp(r), "Stress along the blade as quenched, at 20 °C",
+        return (field_page){r->axial_stress_Pa, cq_ramp_stress(r), "Stress along the blade as quenched, at 20 °C",
                             "MPa along the blade: below 0 pressed together, above 0 pulled", 1e-6};
     default:
         rates = rate_ramp(r, &less);
@@ -202,7 +202,7 @@ static size_t choose(const cq_result *r, size_t chosen[STRIPS]) {
     return n;
 }
 
-static cq_ramp temperature_ramp(const cq_result *r) {
+cq_ramp cq_ramp_temperature(const cq_result *r) {
     cq_ramp ramp = {273.15, 1073.15, false}; /* 0 to 800 °C, or more */
     for (size_t f = 0; f < r->frames_n; f++) {
         range_of(r->grid, r->frames[f].temp_K, true, &ramp.low, &ramp.high);
@@ -214,7 +214,7 @@ static cq_ramp temperature_ramp(const cq_result *r) {
 
 cq_status cq_picture_temperatures(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length) {
     const double strip = (WIDTH - 2.0 * MARGIN - GUTTER) / COLUMNS;
-    const cq_ramp ramp = temperature_ramp(r), celsius = {ramp.low - 273.15, ramp.high - 273.15, false};
+    const cq_ramp ramp = cq_ramp_temperature(r), celsius = {ramp.low - 273.15, ramp.high - 273.15, false};
     size_t chosen[STRIPS];
     const size_t n = choose(r, chosen), rows = (n + COLUMNS - 1) / COLUMNS;
     const double pitch = cq_drawing_fit(r->grid, 0.0, strip).tall + 30.0;

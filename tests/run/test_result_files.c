@@ -92,7 +92,8 @@ static char *contents(const char *path, size_t *length) {
 
 static void write_to(const char *folder) {
     cq_error error = CQ_ERROR_INIT;
-    ck_assert_msg(cq_result_write(result, folder, &error) >= 0, "%s", error.count > 0 ? error.items[0].found : "");
+    ck_assert_msg(cq_result_write(result, NULL, folder, &error) >= 0, "%s",
+                  error.count > 0 ? error.items[0].found : "");
     cq_error_clear(&error);
 }
 
@@ -229,7 +230,7 @@ static size_t whole_files(const char *folder) {
 
 static void expect_refused(const char *folder) {
     cq_error error = CQ_ERROR_INIT;
-    ck_assert_int_eq(cq_result_write(result, folder, &error), CQ_ERR_FILE);
+    ck_assert_int_eq(cq_result_write(result, NULL, folder, &error), CQ_ERR_FILE);
     ck_assert_uint_eq(error.count, 1);
     ck_assert_msg(strstr(error.items[0].file, place) != NULL, "the complaint has no path: '%s'", error.items[0].file);
     ck_assert_uint_gt(strlen(error.items[0].found), 0);
@@ -274,7 +275,7 @@ START_TEST(short_memory_is_told) {
     long n = 0;
     for (; status == CQ_ERR_MEMORY && n < 500; n++) {
         cq_memory_fail_after(n);
-        status = cq_result_write(result, in_place("short"), NULL);
+        status = cq_result_write(result, NULL, in_place("short"), NULL);
         cq_memory_fail_after(-1);
         ck_assert(status == CQ_ERR_MEMORY || status == CQ_OK);
         whole_files(in_place("short"));

@@ -1,0 +1,35 @@
+/* report_page.h - a result on one page: self-contained HTML or PDF, for reading, printing and keeping.
+ */
+#ifndef CLAYQUENCH_REPORT_PAGE_H
+#define CLAYQUENCH_REPORT_PAGE_H
+
+#include <clayquench/quench.h>
+#include <clayquench/study_file.h>
+
+typedef enum cq_page_medium { CQ_PAGE_HTML, CQ_PAGE_PDF } cq_page_medium;
+typedef enum cq_paper { CQ_PAPER_A4, CQ_PAPER_LETTER } cq_paper;
+
+/* What a PDF could not show: characters that no installed font has (each stands as a box). HTML leaves that to the
+ * reader's own fonts. */
+typedef struct cq_page_gaps {
+    size_t characters;
+} cq_page_gaps;
+
+/* How a report is made. sure_mm: half the width of the band in which a study of the tolerances keeps the line; 0 or
+ * NaN: no such study. summary: text of summary.json; NULL: made from the result. */
+typedef struct cq_report_wish {
+    cq_page_medium medium;
+    cq_paper paper;
+    double sure_mm;
+    const char *summary;
+} cq_report_wish;
+
+/* Half the width of the band that holds the line in nine runs of ten of a spread study of this plan; NaN if the study
+ * is of something else, not whole, too short (20 runs), or more than one run in ten has no line. */
+double cq_report_sure_mm(const cq_study_read *study, const cq_plan *plan);
+
+/* The report of a result. *bytes is released with cq_text_free. The same result gives the same bytes. */
+cq_status cq_report_page(const cq_result *result, const cq_report_wish *wish, unsigned char **bytes, size_t *length,
+                         cq_page_gaps *gaps, cq_error *error);
+
+#endif

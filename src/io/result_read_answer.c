@@ -1,0 +1,231 @@
+/* result_read_answer.c - the answer of a stored result: its figures, places, films, curve, crack class, tempers, step
+ * ends, notices and cautions, as result_h5.c wrote them.
+ */
+#include "io/result.h"
+
+#include "io/h5_read.h"
+#include "io/result_read.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static void read_spot(cq_h5_source *s, const char *group, cq_spot *spot) {
+    spot->HV = cq_h5_number(s, group, "HV");
+    spot->HRC = cq_h5_number(s, group, "HRC");
+    for (int p = 0; p < CQ_PHASES; p++) {
+        spot->fraction[p] = cq_h5_number(s, group, cq_result_phases[p]);
+    }
+}
+
+static void read_film(cq_h5_source *s, const char *group, cq_film *film) {
+    static const char *const states[] = {
+        [CQ_FILM_NONE] = "none", [CQ_FILM_COLLAPSED] = "collapsed", [CQ_FILM_PERSISTED] = "persisted"};
+    char path[64];
+    snprintf(path, sizeof path, "%s/state", group);
+    const char *state = cq_h5_text_of(s, path, true);
+    film->time_s = cq_h5_number(s, group, "time_s");
+    for (int n = 0; state != NULL && n < 3; n++) {
+        if (strcmp(state, states[n]) == 0) {
+            film->state = (cq_film_state)n;
+            return;
+        }
+    }
+    s->failed = true;
+}
+
+static size_t count(cq_h5_source *s, const char *group, const char *name) {
+    const double value = cq_h5_number(s, group, name);
+    s->failed = s->failed || !(value >= 0.0 && value < 1e15);
+    return s->failed ? 0 : (size_t)value;
+}
+
+static void read_figures(cq_h5_source *s, cq_result *r) {
+    const struct {
+        const char *name;
+        double *to;
+    } figures[] = {{"line_surface_m", &r->line_surface_m},
+                   {"line_left_m", &r->line_left_m},
+                   {"line_right_m", &r->line_right_m},
+                   {"line_mid_m", &r->line_mid_m},
+                   {"line_band90_m", &r->line_band90_m},
+                   {"line_band10_m", &r->line_band10_m},
+                   {"line_ground_m", &r->line_ground_m},
+                   {"contrast_HV", &r->contrast_HV},
+                   {"edge_temper_HV", &r->edge_temper_HV},
+                   {"edge_temper_HRC", &r->edge_temper_HRC},
+                   {"spine_temper_HV", &r->spine_temper_HV},
+                   {"spine_temper_HRC", &r->spine_temper_HRC},
+                   {"edge_softening_HRC", &r->edge_softening_HRC},
+                   {"critical_rate_K_s", &r->critical_rate_K_s},
+                   {"Ae1_K", &r->Ae1_K},
+                   {"Ms_K", &r->Ms_K},
+                   {"carbon_in_solution_wt", &r->carbon_in_solution_wt},
+                   {"grain_ASTM", &r->grain_ASTM},
+                   {"soak_austenite", &r->soak_austenite},
+                   {"soak_spine_austenite", &r->soak_spine_austenite},
+                   {"heat_out_J_m", &r->heat_out_J_m},
+                   {"heat_stored_change_J_m", &r->heat_stored_change_J_m},
+                   {"energy_imbalance", &r->energy_imbalance},
+                   {"end_time_s", &r->end_time_s},
+                   {"air_after_s", &r->air_after_s}};
+    for (size_t f = 0; f < sizeof figures / sizeof figures[0]; f++) {
+        *figures[f].to = cq_h5_number(s, "summary", figures[f].name);
+    }
+    r->steps = count(s, "summary", "steps");
+    r->rejected = count(s, "summary", "rejected");
+    r->cells = count(s, "summary", "cells");
+    r->core_s = cq_h5_number(s, "provenance", "core_s");
+}
+
+static void read_verdict(cq_h5_source *s, cq_result *r) {
+    const char *words = cq_h5_text_of(s, "summary/verdict", true);
+    for (int v = CQ_VERDICT_NO_EDGE; words != NULL && v <= CQ_VERDICT_INERT; v++) {
+        if (strcmp(words, cq_verdict_words((cq_verdict)v)) == 0) {
+            r->verdict = (cq_verdict)v;
+            return;
+        }
+    }
+    s->failed = true;
+}
+
+static void read_bend(cq_h5_source *s, const char *group, cq_bend *b) {
+    b->curvature_1_m = cq_h5_number(s, group, "curvature_1_m");
+    b->side_curvature_1_m = cq_h5_number(s, group, "side_curvature_1_m");
+    b->rise_m = cq_h5_number(s, group, "rise_m");
+    b->low_m = cq_h5_number(s, group, "low_m");
+    b->high_m = cq_h5_number(s, group, "high_m");
+    b->side_bend_m = cq_h5_number(s, group, "side_bend_m");
+}
+
+static void read_turns(cq_h5_source *s, cq_curve *c) {
+    enum { MOST = sizeof c->turns / sizeof c->turns[0] };
+    double values[MOST][CQ_TURN_VALUES] = {{0.0}};
+    cq_h5_rows(s, "curve/turns", CQ_TURN_VALUES, MOST, values[0], &c->turns_n);
+    for (size_t n = 0; n < c->turns_n; n++) {
+        c->turns[n] = (cq_turn){values[n][0], values[n][1], values[n][2] > 0.5};
+    }
+}
+
+static void read_curve(cq_h5_source *s, cq_curve *c) {
+    const struct {
+        const char *name;
+        double *to;
+    } figures[] = {{"growth_1_m", &c->free_1_m},
+                   {"plastic_1_m", &c->plastic_1_m},
+                   {"transformation_plastic_1_m", &c->turned_1_m},
+                   {"edge_stress_Pa", &c->edge_stress_Pa},
+                   {"edge_face_stress_Pa", &c->edge_face_stress_Pa},
+                   {"least_stress_Pa", &c->least_stress_Pa},
+                   {"most_stress_Pa", &c->most_stress_Pa},
+                   {"residual", &c->worst_residual}};
+    c->quenched = (cq_bend){NAN, NAN, NAN, NAN, NAN, NAN};
+    c->seconds = cq_h5_number(s, "provenance", "curve_core_s");
+    c->known = !s->failed && H5Lexists(s->file, "curve", H5P_DEFAULT) > 0;
+    if (!c->known) {
+        return;
+    }
+    size_t bend = 0, side = 0;
+    c->time_s = cq_h5_row(s, "curve/time_s", CQ_RESULT_SAMPLES, &c->n);
+    c->curvature_1_m = cq_h5_row(s, "curve/curvature_1_m", CQ_RESULT_SAMPLES, &bend);
+    c->side_curvature_1_m = cq_h5_row(s, "curve/side_curvature_1_m", CQ_RESULT_SAMPLES, &side);
+    s->failed = s->failed || bend != c->n || side != c->n || c->n == 0;
+    read_bend(s, "curve/quenched", &c->quenched);
+    read_turns(s, c);
+    for (size_t f = 0; f < sizeof figures / sizeof figures[0]; f++) {
+        *figures[f].to = cq_h5_number(s, "curve", figures[f].name);
+    }
+    c->direction_only = cq_h5_number(s, "curve", "direction_only") > 0.5;
+    c->updates = count(s, "curve", "updates");
+}
+
+static void read_sentence(cq_h5_source *s, const char *path, char *to, size_t room) {
+    const char *text = cq_h5_text_of(s, path, true);
+    s->failed = s->failed || strlen(text) >= room;
+    if (!s->failed) {
+        strcpy(to, text);
+    }
+}
+
+static void read_crack(cq_h5_source *s, cq_crack_answer *a) {
+    a->known = !s->failed && H5Lexists(s->file, "summary/crack", H5P_DEFAULT) > 0;
+    if (!a->known) {
+        return;
+    }
+    const size_t class_n = count(s, "summary/crack", "class");
+    s->failed = s->failed || class_n > 2;
+    a->class_n = s->failed ? 0 : (int)class_n;
+    a->index_MPa = cq_h5_number(s, "summary/crack", "index_MPa");
+    a->time_s = cq_h5_number(s, "summary/crack", "time_s");
+    a->height_m = cq_h5_number(s, "summary/crack", "height_m");
+    a->tension_Pa = cq_h5_number(s, "summary/crack", "tension_Pa");
+    read_sentence(s, "summary/crack/reason", a->reason, sizeof a->reason);
+    read_sentence(s, "summary/crack/cause", a->cause, sizeof a->cause);
+}
+
+/* "code (count): sentence" a line. */
+static void read_notices(cq_h5_source *s, cq_result *r) {
+    char *line = cq_h5_text_of(s, "summary/notices", true);
+    while (line != NULL && *line != '\0' && !s->failed) {
+        char *end = strchr(line, '\n'), *count = strstr(line, " ("), *sentence = strstr(line, "): ");
+        const size_t most = sizeof r->notices / sizeof r->notices[0];
+        s->failed = end == NULL || count == NULL || sentence == NULL || count > sentence || sentence > end ||
+                    r->notices_n == most;
+        if (!s->failed) {
+            cq_notice *notice = &r->notices[r->notices_n++];
+            *end = '\0';
+            snprintf(notice->code, sizeof notice->code, "%.*s", (int)(count - line), line);
+            snprintf(notice->sentence, sizeof notice->sentence, "%s", sentence + 3);
+            notice->count = strtoul(count + 2, NULL, 10);
+            line = end + 1;
+        }
+    }
+}
+
+/* Lines of a text, at most `most`; an empty one is NULL. Returns how many there are. */
+static size_t lines_of(char *text, const char **lines, size_t most) {
+    size_t n = 0;
+    while (text != NULL && *text != '\0' && n < most) {
+        char *end = strchr(text, '\n');
+        lines[n++] = end == text ? NULL : text;
+        if (end == NULL) {
+            break;
+        }
+        *end = '\0';
+        text = end + 1;
+    }
+    return n;
+}
+
+static void read_cautions(cq_h5_source *s, cq_result *r) {
+    enum { MOST = sizeof r->cautions / sizeof r->cautions[0] };
+    r->cautions_n = lines_of(cq_h5_text_of(s, "summary/cautions", true), r->cautions, MOST);
+    s->failed = lines_of(cq_h5_text_of(s, "summary/cautions_brief", true), r->cautions_brief, MOST) != r->cautions_n ||
+                s->failed;
+}
+
+void cq_result_read_answer(cq_h5_source *s, cq_result *r) {
+    size_t n = 0;
+    read_figures(s, r);
+    read_verdict(s, r);
+    const double *crossings = cq_h5_row(s, "summary/crossings_m", sizeof r->crossings_m / sizeof r->crossings_m[0], &n);
+    r->crossings_n = n;
+    if (!s->failed) {
+        memcpy(r->crossings_m, crossings, n * sizeof *crossings);
+    }
+    read_spot(s, "summary/edge", &r->edge);
+    read_spot(s, "summary/body", &r->body);
+    read_spot(s, "summary/spine", &r->spine);
+    read_film(s, "summary/film/edge", &r->film_edge);
+    read_film(s, "summary/film/body", &r->film_body);
+    read_film(s, "summary/film/spine", &r->film_spine);
+    cq_h5_rows(s, "summary/step_ends", CQ_STEP_END_VALUES, sizeof r->step_ends / sizeof r->step_ends[0],
+               &r->step_ends[0].time_s, &r->step_ends_n);
+    cq_h5_rows(s, "summary/tempers", CQ_TEMPER_VALUES, sizeof r->tempers / sizeof r->tempers[0], &r->tempers[0].edge_HV,
+               &r->tempers_n);
+    read_curve(s, &r->curve);
+    read_crack(s, &r->crack);
+    read_notices(s, r);
+    read_cautions(s, r);
+}
