@@ -1,6 +1,7 @@
 /* main.c - finds the command that was asked for and runs it. */
 #include "cli/cli.h"
 
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -72,6 +73,7 @@ static int dispatch(int argc, char **argv) {
 }
 
 int main(int argc, char **argv) {
+    signal(SIGXFSZ, SIG_IGN); /* a limit on the size of files is a full disk: told, not died of */
     int code = dispatch(argc, argv);
     /* A full disk behind a redirected stdout shows up here at the latest. */
     if ((fflush(stdout) != 0 || ferror(stdout)) && code == CQ_EXIT_DONE) {

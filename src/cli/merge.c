@@ -21,7 +21,7 @@ static int run(const cq_call *call) {
         cq_study_files_merge(to, (const char *const *)call->operands, (size_t)call->operands_n, &error);
     const int code = cq_exit_complaining(status, &error);
     if (code == CQ_EXIT_DONE) {
-        printf("%d parts joined in %s.\n", call->operands_n, to);
+        printf("%d part%s joined in %s.\n", call->operands_n, call->operands_n == 1 ? "" : "s", to);
     }
     return code;
 }
@@ -35,7 +35,8 @@ const cq_command cq_command_merge = {
     .description =
         "Each FILE is the study.h5 of one part, made with --part I/N. The joined file is byte for byte that\n"
         "of the study made in one piece; 'spread', 'compare' and 'map' read it. Parts of different studies,\n"
-        "parts that overlap, are missing or not finished are told, and nothing is written then.\n",
+        "parts that overlap, are missing or not finished are told, and nothing is written then. A file that is there\n"
+        "already is only replaced if it holds a study and is none of the parts.\n",
     .options = options,
     .run = run,
 };

@@ -127,6 +127,8 @@ static int tell_interrupted(const cq_studying *s, const cq_study_table *table) {
     fprintf(stderr, "clayquench: interrupted after %zu runs", done);
     if (s->folder != NULL) {
         fprintf(stderr, "; they are in %s/study.h5, the same command goes on from there", s->folder);
+    } else {
+        fputs("; nothing was kept: with -o DIR every run is, and the same command goes on from there", stderr);
     }
     fputs("\n", stderr);
     return CQ_EXIT_INTERRUPTED;

@@ -53,14 +53,14 @@ static cq_status take_rows(cq_study_table *table, const cq_study_read *read, con
     const char *difference = cq_study_difference(&read->about, about, true);
     if (difference == NULL &&
         memcmp(table->inputs, read->table->inputs, table->runs_n * table->inputs_n * sizeof *table->inputs) != 0) {
-        difference = "the varied values";
+        difference = "varied values";
     }
     if (difference != NULL) {
         cq_complaint c;
         memset(&c, 0, sizeof c);
         c.status = CQ_ERR_FORMAT;
         snprintf(c.file, sizeof c.file, "%.255s", path);
-        snprintf(c.found, sizeof c.found, "holds another study: %s differs", difference);
+        snprintf(c.found, sizeof c.found, "holds another study: not the same %s", difference);
         snprintf(c.remedy, sizeof c.remedy, "name another folder, or take this one away");
         return cq_error_add(error, &c);
     }
@@ -170,14 +170,32 @@ static cq_status complain(cq_error *error, const char *path, const char *remedy,
     return cq_error_add(error, &c);
 }
 
+/* A file that is there already stays: a plan or a part is easily named by mistake. An earlier joined file may go. */
+static cq_status target_is_free(const char *to, const char *const *paths, size_t n, cq_error *error) {
+    struct stat target, part;
+    if (stat(to, &target) != 0) {
+        return CQ_OK;
+    }
+    for (size_t p = 0; p < n; p++) {
+        if (stat(paths[p], &part) == 0 && part.st_ino == target.st_ino && part.st_dev == target.st_dev) {
+            return complain(error, to, "name another file", "is one of the parts to be joined");
+        }
+    }
+    cq_study_read *old = NULL;
+    const cq_status status = cq_study_file_read(&old, to, NULL);
+    cq_study_read_free(old);
+    return status >= 0 ? CQ_OK : complain(error, to, "name another file", "is there already and holds no study");
+}
+
 /* Lay the rows of one part into the table. part_of: which file (from 1) had each part. */
 static cq_status join(cq_study_table *table, const cq_study_read *first, const cq_study_read *part, size_t *part_of,
                       const char *const *paths, size_t n, cq_error *error) {
     const cq_study_about *about = &part->about;
     const char *difference = cq_study_difference(&first->about, about, false);
     if (difference != NULL || about->parts != first->about.parts) {
-        return complain(error, paths[n], "join parts of one study only", "differs from %.100s: %s", paths[0],
-                        difference != NULL ? difference : "the number of parts");
+        return complain(error, paths[n], "join parts of one study only",
+                        "is not of the study of %.100s: not the same %s", paths[0],
+                        difference != NULL ? difference : "number of parts");
     }
     if (about->part < 1 || about->part > about->parts) {
         return complain(error, paths[n], "", "says that it is part %zu of %zu", about->part, about->parts);
@@ -234,6 +252,7 @@ cq_status cq_study_files_merge(const char *to, const char *const *paths, size_t 
         return cq_error_say(error, n == 0 ? CQ_ERR_ARGUMENT : CQ_ERR_MEMORY, "", "files of a study's parts", "",
                             "none");
     }
+    status = target_is_free(to, paths, n, error);
     for (size_t p = 0; p < n && status >= 0; p++) {
         status = cq_study_file_read(&parts[p], paths[p], error);
     }

@@ -232,25 +232,25 @@ static bool same_axes(const cq_study_about *a, const cq_study_about *b) {
 
 const char *cq_study_difference(const cq_study_about *a, const cq_study_about *b, bool parts) {
     if (strcmp(a->kind, b->kind) != 0) {
-        return "another kind of study";
+        return "kind of study";
     }
     if (a->plans_n != b->plans_n || !same_texts(a->plans_n, a->plan_texts, b->plan_texts)) {
-        return "the plan";
+        return "plan";
     }
     if (!same_profiles(a, b)) {
-        return "a profile the plan uses";
+        return "profiles the plan uses";
     }
     if (!same_axes(a, b)) {
-        return "what is varied";
+        return "keys varied";
     }
     if (a->runs_n != b->runs_n) {
-        return "the number of runs";
+        return "number of runs";
     }
     if (a->seed != b->seed) {
-        return "the seed";
+        return "seed";
     }
     if (strcmp(a->settings, b->settings) != 0) {
-        return "the options";
+        return "options";
     }
-    return parts && (a->part != b->part || a->parts != b->parts) ? "the part" : NULL;
+    return parts && (a->part != b->part || a->parts != b->parts) ? "part" : NULL;
 }

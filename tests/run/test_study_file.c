@@ -124,7 +124,17 @@ START_TEST(parts_join_to_the_bytes_of_the_whole) {
     ck_assert_ptr_nonnull(strstr(joined_complaint(twice, 3), "is part 2, as"));
     cq_study_table_free(carry_out(in_place("one.h5"), 1, 1, 2));
     const char *other[] = {paths[0], paths[1], in_place("one.h5")};
-    ck_assert_ptr_nonnull(strstr(joined_complaint(other, 3), "the number of parts"));
+    ck_assert_ptr_nonnull(strstr(joined_complaint(other, 3), "not the same number of parts"));
+    cq_error error = CQ_ERROR_INIT; /* nothing else is overwritten */
+    ck_assert_int_eq(cq_study_files_merge(paths[1], paths, 3, &error), CQ_ERR_FORMAT);
+    ck_assert_ptr_nonnull(strstr(error.items[0].found, "one of the parts"));
+    cq_error_clear(&error);
+    FILE *plan = fopen(in_place("plan.yaml"), "w");
+    fputs("format: clayquench-plan 1\n", plan);
+    fclose(plan);
+    ck_assert_int_eq(cq_study_files_merge(in_place("plan.yaml"), paths, 3, &error), CQ_ERR_FORMAT);
+    ck_assert_ptr_nonnull(strstr(error.items[0].found, "holds no study"));
+    cq_error_clear(&error);
     const char *mixed[] = {paths[2], paths[0], paths[1]}; /* any order */
     ck_assert_int_eq(cq_study_files_merge(in_place("whole.h5"), mixed, 3, NULL), CQ_OK);
     same_bytes(in_place("whole.h5"), in_place("one.h5"));
@@ -160,21 +170,21 @@ START_TEST(another_study_is_refused) {
     char *before = bytes_of(in_place("a.h5"), &n[0]);
     cq_study_about about = study_about(1, 1);
     about.plan_texts = text;
-    refuses(&about, "the plan differs");
+    refuses(&about, "not the same plan");
     about = study_about(1, 1);
     about.profile_texts = profile;
-    refuses(&about, "a profile");
+    refuses(&about, "not the same profiles");
     about = study_about(1, 1);
     about.seed = 8;
-    refuses(&about, "the seed");
+    refuses(&about, "not the same seed");
     about = study_about(1, 1);
     about.settings = "samples 12";
-    refuses(&about, "the options");
+    refuses(&about, "not the same options");
     about = study_about(1, 2);
-    refuses(&about, "the part");
+    refuses(&about, "not the same part");
     about = study_about(1, 1);
     about.axes_n = 1;
-    refuses(&about, "what is varied");
+    refuses(&about, "not the same keys varied");
     char *after = bytes_of(in_place("a.h5"), &n[1]);
     ck_assert_uint_eq(n[0], n[1]);
     ck_assert_int_eq(memcmp(before, after, n[0]), 0);
