@@ -4,6 +4,7 @@
 
 #include <clayquench/bath.h>
 #include <clayquench/bath_card.h>
+#include <clayquench/crack_advice.h>
 #include <clayquench/fold.h>
 #include <clayquench/glow.h>
 #include <clayquench/io.h>

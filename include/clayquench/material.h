@@ -30,9 +30,10 @@ typedef enum cq_phase {
 /* What the steel was made of before the heat: how its carbide lies decides how fast a soak dissolves it. */
 typedef enum cq_stock {
     CQ_STOCK_NORMALISED,
-    CQ_STOCK_CYCLED,             /* three or more short normalising cycles: fine pearlite, fine grain */
-    CQ_STOCK_SPHEROIDISED_FINE,  /* carbide below 0.5 um */
-    CQ_STOCK_SPHEROIDISED_COARSE /* as annealed at the mill, 1-2 um */
+    CQ_STOCK_CYCLED,              /* three or more short normalising cycles: fine pearlite, fine grain */
+    CQ_STOCK_SPHEROIDISED_FINE,   /* carbide below 0.5 um */
+    CQ_STOCK_SPHEROIDISED_COARSE, /* as annealed at the mill, 1-2 um */
+    CQ_STOCK_QUENCHED             /* hardened before: martensite, tempered on the way up to this heat at the latest */
 } cq_stock;
 
 typedef enum cq_steel_kind {

@@ -17,6 +17,7 @@ typedef struct cq_heat_plan {
     double start_K;       /* 0 = use the soak */
     cq_stock stock;       /* structure before the heat */
     double spine_below_K; /* how much cooler the spine is soaked than the edge, linear along the height */
+    bool follows;         /* the stock is what the quench before left at every height, not `stock` */
 } cq_heat_plan;
 
 /* How the blade goes into a bath. Edge or spine first: its faces are wetted as the bath's surface passes them. Point
@@ -42,6 +43,17 @@ typedef struct cq_step_plan {
     double depth_m;   /* 0 = all; else only faces up to this height are wetted, the rest is in still air at 20 degC */
 } cq_step_plan;
 
+/* A heat and quench before the plan's last one: the clay is laid anew for each. */
+enum { CQ_EARLIER_HEATS = 7 };
+typedef struct cq_earlier_heat {
+    cq_heat_plan heat;
+    size_t steps_n;
+    const cq_step_plan *steps;
+    size_t temper_n; /* tempers between this quench and the next heat */
+    const cq_temper *temper;
+    double temper_after_s;
+} cq_earlier_heat;
+
 enum { CQ_FACE_MID, CQ_FACE_LEFT, CQ_FACE_RIGHT };
 typedef struct cq_probe_plan {
     const char *name;
@@ -65,15 +77,18 @@ typedef struct cq_plan {
     cq_coat coat;      /* dry thicknesses; n == 0 and zero flats: all bare */
     bool coat_was_wet; /* thicknesses were given wet; the drying factor was applied */
     size_t lost_n;
-    const cq_lost_plan *lost;
-    bool coat_fired;      /* no water is left in the coat before the quench */
-    double contact_m2K_W; /* gap between clay and steel */
-    double soaked;        /* conductivity multiplier of a coat below 0.2 mm; 1 = dry (default) */
-    cq_heat_plan heat;
+    const cq_lost_plan *lost; /* in the first quench */
+    bool coat_fired;          /* no water is left in the coat before the quench */
+    double contact_m2K_W;     /* gap between clay and steel */
+    double soaked;            /* conductivity multiplier of a coat below 0.2 mm; 1 = dry (default) */
+    cq_heat_plan heat;        /* the only heat, or the last of several */
     size_t steps_n;
     const cq_step_plan *steps;
     size_t temper_n;
     const cq_temper *temper;
+    double temper_after_s; /* from the quench to the first temper; 0: at once, or not stated. For a caution */
+    size_t earlier_n;      /* heats and quenches before it, first one first; at most CQ_EARLIER_HEATS */
+    const cq_earlier_heat *earlier;
     double grind_m;        /* finish.grind, off each face */
     double wanted_curve_m; /* finish.curve, + toward the spine, over the blade's length */
     size_t tolerances_n;

@@ -115,6 +115,7 @@ typedef struct cq_curve {
     double *time_s, *curvature_1_m, *side_curvature_1_m;
     size_t turns_n;
     cq_turn turns[8];
+    double found_1_m;                         /* what an earlier heat of the plan left, part of every curvature here */
     double free_1_m, plastic_1_m, turned_1_m; /* what the curvature is made of: growth, plastic strain, turning under
                                                  stress; + toward the spine */
     double edge_stress_Pa;                  /* mean over the hard zone, martensite above one half; NaN: there is none */
@@ -135,6 +136,22 @@ typedef struct cq_crack_answer {
 } cq_crack_answer;
 /* "low", "medium", "high". */
 const char *cq_crack_class_words(int class_n);
+
+/* One of a plan's heats and its quench. kept_m: rise that the next heat would find, after the tempers between them;
+ * NaN where it is not known. */
+typedef struct cq_heat_answer {
+    cq_heat_plan heat;
+    cq_verdict verdict;
+    bool has_line;
+    double line_surface_m, edge_HV, edge_HRC, spine_HV, spine_HRC;
+    double grain_ASTM, carbon_in_solution_wt;
+    bool crack_known;
+    int crack_class;
+    double crack_index_MPa, crack_time_s;
+    double rise_m, kept_m;
+    size_t tempers_n, step_ends_n;
+    cq_step_end step_ends[64];
+} cq_heat_answer;
 
 /* After the first n + 1 tempers of the plan. */
 typedef struct cq_after_temper {
@@ -165,6 +182,8 @@ typedef struct cq_result {
     cq_film film_edge, film_body, film_spine;
     cq_curve curve;
     cq_crack_answer crack;
+    size_t heats_n; /* the plan's heats in order; the last is that of this answer */
+    cq_heat_answer *heats;
     size_t tempers_n;
     cq_after_temper tempers[16]; /* the first 16 tempers of the plan */
     size_t traces_n;
@@ -194,7 +213,7 @@ typedef struct cq_result {
 
 /* Cautions of a plan's baths, clay and steps before it is run, each bath as stated: bit c for caution c, the gravest
  * the lowest; the first CQ_CAUTIONS_OF_BATHS are about baths, the last says that all is an estimate. */
-enum { CQ_CAUTIONS = 13, CQ_CAUTIONS_OF_BATHS = 10 };
+enum { CQ_CAUTIONS = 15, CQ_CAUTIONS_OF_BATHS = 10 };
 unsigned cq_plan_cautions(const cq_plan *plan);
 /* Those of two plans together, nothing said twice. */
 unsigned cq_cautions_join(unsigned a, unsigned b);

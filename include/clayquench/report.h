@@ -3,7 +3,7 @@
 #ifndef CLAYQUENCH_REPORT_H
 #define CLAYQUENCH_REPORT_H
 
-#include <clayquench/quench.h>
+#include <clayquench/crack_advice.h>
 #include <clayquench/steel_card.h>
 
 /* Units of what people read. */
@@ -12,8 +12,13 @@ typedef enum cq_unit_system { CQ_UNITS_METRIC, CQ_UNITS_US } cq_unit_system;
 /* One screen for a person. Released with cq_text_free (io.h). */
 cq_status cq_report_screen(const cq_result *result, cq_unit_system units, char **text);
 
+/* The same with the change that lowers the crack index most (NULL: not asked for). */
+cq_status cq_report_screen_advised(const cq_result *result, const cq_crack_advice *advice, cq_unit_system units,
+                                   char **text);
+
 /* Exactly one JSON object with the keys of the contract (README, "What a run says"). Released with cq_text_free. */
 cq_status cq_report_json(const cq_result *result, char **text);
+cq_status cq_report_json_advised(const cq_result *result, const cq_crack_advice *advice, char **text);
 
 /* Pictures of a result. */
 typedef enum cq_picture {

@@ -43,7 +43,8 @@
     X(IMBALANCE, "energy_imbalance", "1", "how far the energy is from closing")                                        \
     X(RISE, "curve_rise_m", "m", "rise of the blade's curve, toward the spine")                                        \
     X(SIDE_BEND, "side_bend_m", "m", "bend toward the right")                                                          \
-    X(CRACK, "crack_class", "1", "0 low, 1 medium, 2 high")
+    X(CRACK, "crack_class", "1", "0 low, 1 medium, 2 high")                                                            \
+    X(CRACK_INDEX, "crack_index_MPa", "MPa", "crack index, which ranks quenches")
 
 typedef enum cq_figure {
 #define CQ_FIGURE_ENUM(name, column, unit, words) CQ_FIGURE_##name,

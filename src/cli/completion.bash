@@ -14,10 +14,10 @@ _clayquench() {
     elif [ "$before" = --paper ]; then
         words="a4 letter"
     elif [ "$before" = --structure ]; then
-        words="normalised cycled spheroidised-fine spheroidised-coarse"
+        words="normalised cycled spheroidised-fine spheroidised-coarse quenched"
     else
         case ${COMP_WORDS[1]} in
-        quench) words="--json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
+        quench) words="--json --output -o --units --quiet --advise --help $(_clayquench_names plan)" ;;
         steel) words="--batch --soak --hold --structure --json --output -o --units --help $(_clayquench_names steel)" ;;
         bath) words="--at --agitation --json --output -o --units --help $(_clayquench_names bath)" ;;
         report) words="--output -o --paper --help $(_clayquench_names plan)" ;;

@@ -4,12 +4,13 @@
 #include <clayquench/report.h>
 #include <stdio.h>
 
-enum { JSON, FOLDER, UNITS, QUIET };
+enum { JSON, FOLDER, UNITS, QUIET, ADVISE };
 static const cq_option options[] = {
     [JSON] = {"json", 0, NULL, "print one JSON object on stdout instead of the screen"},
     [FOLDER] = {"output", 'o', "DIR", "write results, pictures and summary.json into DIR"},
     [UNITS] = {"units", 0, "UNITS", "units of the screen: metric (default) or us"},
     [QUIET] = {"quiet", 'q', NULL, "no screen and no progress, complaints only"},
+    [ADVISE] = {"advise", 0, NULL, "where a crack is not unlikely, run single changes: which lowers it most"},
     {0},
 };
 
@@ -29,13 +30,13 @@ static cq_status write_folder(const cq_result *result, const char *json, const c
 }
 
 /* The answer of a finished run: on stdout, and in the folder if one was named. */
-static int tell(const cq_call *call, const cq_result *result, cq_unit_system units) {
+static int tell(const cq_call *call, const cq_result *result, const cq_crack_advice *advice, cq_unit_system units) {
     const char *folder = call->value[FOLDER];
     cq_error error = CQ_ERROR_INIT;
     char *json = NULL, *screen = NULL;
-    cq_status status = cq_report_json(result, &json);
+    cq_status status = cq_report_json_advised(result, advice, &json);
     if (status >= 0 && call->value[JSON] == NULL && call->value[QUIET] == NULL) {
-        status = cq_report_screen(result, units, &screen);
+        status = cq_report_screen_advised(result, advice, units, &screen);
     }
     if (status >= 0) {
         if (call->value[JSON] != NULL) {
@@ -69,6 +70,25 @@ static int keep(const cq_call *call, const cq_result *result) {
     return CQ_EXIT_INTERRUPTED;
 }
 
+static bool goes_on(void *context, size_t done, size_t planned) {
+    (void)context;
+    (void)done;
+    (void)planned;
+    return !cq_interrupted();
+}
+
+/* Advice where it is asked for and there is something to ask; *told is NULL else. */
+static cq_status advise(const cq_call *call, const cq_plan *plan, const cq_result *result, cq_crack_advice *advice,
+                        const cq_crack_advice **told, cq_error *error) {
+    *told = NULL;
+    if (call->value[ADVISE] == NULL || !cq_crack_advice_wanted(result)) {
+        return CQ_OK;
+    }
+    const cq_study_sink sink = {.go_on = goes_on};
+    *told = advice;
+    return cq_crack_advise(plan, result, &(cq_study_options){0}, &sink, advice, error);
+}
+
 static int run_plan(const cq_call *call, const cq_plan *plan, cq_unit_system units) {
     cq_error error = CQ_ERROR_INIT;
     cq_run_options run_options = {.keep_frames = call->value[FOLDER] != NULL};
@@ -85,13 +105,16 @@ static int run_plan(const cq_call *call, const cq_plan *plan, cq_unit_system uni
     cq_progress_begin(&progress, call->value[QUIET] == NULL);
     status = cq_run_go(run, &(cq_observer){cq_progress_step, &progress}, &error);
     cq_progress_end(&progress);
+    cq_crack_advice advice;
+    const cq_crack_advice *told = NULL;
+    status = status < 0 ? status : advise(call, plan, cq_run_result(run), &advice, &told, &error);
     int code;
     if (status == CQ_ERR_CANCELLED) {
         code = keep(call, cq_run_result(run));
     } else if (status < 0) {
         code = cq_exit_complaining(status, &error);
     } else {
-        code = tell(call, cq_run_result(run), units);
+        code = tell(call, cq_run_result(run), told, units);
     }
     cq_error_clear(&error);
     cq_run_free(run);

@@ -71,6 +71,7 @@ static const struct {
     {"curve.tempered_mm",
      "curve after the plan's tempers; with tempered_low_mm, tempered_high_mm, tempered_side_bend_mm"},
     {"curve.precurve_mm", "curve to forge in before the quench, so that finish.curve is left after the tempers"},
+    {"curve.found_mm", "rise that the blade had before this heat, from the plan's earlier heats: part of rise_mm"},
     {"curve.turns", "of a result: dips toward the edge and crests toward the spine on the way"},
     {"curve.history", "of a result: curvature, rise and side bend against time; the last entry is the blade at 20 °C"},
     {"stress",
@@ -81,8 +82,15 @@ static const struct {
                     "from 400 MPa on high; null for a steel that does not harden"},
     {"crack.index_MPa", "largest tension on cold fresh martensite times its share, weighed by finish (blade.surface), "
                         "thickness there, carbon in solution and grain"},
+    {"crack.advice",
+     "of quench --advise, where the class is medium or high: the one change of pull time, bath temperature, edge "
+     "thickness, height of the clay's rim or soak temperature that lowers crack.index_MPa most, found by running them: "
+     "change, from, to, unit, class, index_MPa, line_mm; tried: all of them, best first. A change that loses the hard "
+     "edge (loses_edge) or the line (hides_line) stands behind all that keep them. null: not asked for. An estimate"},
     {"crack.reason", "where, when and why the index was reached"},
     {"crack.time_s", "when the index was reached"},
+    {"heats", "of a result: one entry per heat of the plan: temperature, steps, line, hardness, crack class, rise as "
+              "quenched, and kept_mm, the rise a next heat would find"},
     {"tempers", "of a result: hardness, curve and mean stress of the hard zone after each temper"},
     {"wear",
      "of a result: millimetres from the edge flat up, on the mid-plane, until sharpening meets steel below 55 HRC "
@@ -353,6 +361,10 @@ cq_status cq_explain(const char *word, char **text, char nearest[64]) {
     *text = NULL;
     nearest[0] = '\0';
     generalise(word, asked, sizeof asked);
+    if (strncmp(asked, "heats.N.", 8) == 0 &&
+        strchr(asked + 8, '.') != NULL) { /* heats.0.steps.1.at is as steps.1.at */
+        memmove(asked, asked + 8, strlen(asked + 8) + 1);
+    }
     for (size_t f = 0; f < CQ_FIELDS_N; f++) {
         char path[128];
         field_path(&CQ_FIELDS[f], path);

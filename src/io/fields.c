@@ -58,7 +58,8 @@ static const char *const SIDES[] = {"left", "right", NULL};
 static const char *const SURFACES[] = {"ground", "polished", "scratched-across", NULL};
 static const char *const STEEL_KINDS[] = {"transforming", "inert", NULL};
 static const char *const BATH_KINDS[] = {"boiling", "gas", "table", "oil", NULL};
-static const char *const STOCKS[] = {"normalised", "cycled", "spheroidised-fine", "spheroidised-coarse", NULL};
+static const char *const STOCKS[] = {"normalised",          "cycled",   "spheroidised-fine",
+                                     "spheroidised-coarse", "quenched", NULL};
 static const char *const ENTRIES[] = {"level", "edge-first", "spine-first", "point-first", NULL};
 static const char *const LOST_FACES[] = {"both", "left", "right", NULL};
 static const char *const FACES[] = {"mid", "left", "right", NULL};
@@ -74,13 +75,19 @@ const cq_field CQ_FIELDS[] = {
         PLAN, "start", TEMPERATURE, CELSIUS(0), CELSIUS(1250), NONE, EVERY, 0, cq_plan, heat.start_K,
         "replaces heat: everything starts at this temperature, a transforming steel (from 200 °C on) fully austenitic"),
     OWN(PLAN, "steps", EVERY, EVERY, "what happens from leaving the fire on, in order"),
-    OWN(PLAN, "temper", EVERY, 0, "tempers after the quench, in order"),
+    OWN(PLAN, "temper", EVERY, 0, "tempers after the quench, of several after the last, in order"),
+    OWN(PLAN, "heats", EVERY, 0,
+        "heats and quenches after the first, in order: a list of temper:, heat: and steps:; the clay is laid anew for "
+        "each, and the answers are of the last"),
+    OWN(HEATS, "temper", EVERY, 0, "tempers between the quench before and this heat, as temper"),
+    OWN(HEATS, "heat", EVERY, EVERY,
+        "soak temperature and hold, as heat; without structure: what the quench before left at every height"),
+    OWN(HEATS, "steps", EVERY, EVERY, "what happens from leaving that fire on, as steps"),
     OWN(PLAN, "finish", EVERY, 0, "grinding before the line is seen"),
     OWN(PLAN, "tolerances", EVERY, 0, "how well each thing is known; used by the many-run commands"),
     OWN(PLAN, "record", EVERY, 0, "what to keep besides the summary"),
     OWN(PLAN, "grid", EVERY, 0, "number of cells; the default suits blades"),
     RESERVED(PLAN, "zones", "several steels in one blade"),
-    RESERVED(PLAN, "heats", "a second heat"),
     RESERVED(PLAN, "skin", "a decarburised skin"),
     RESERVED(PLAN, "stations", "several sections along the length"),
 
@@ -232,8 +239,10 @@ const cq_field CQ_FIELDS[] = {
     QUANTITY(HEAT, "hold", TIME, 1.0, 36000.0, 300.0, EVERY, 0, cq_plan, heat.hold_s, "time at heat"),
     QUANTITY(HEAT, "error", DIFFERENCE, 0.0, 100.0, 0.0, EVERY, 0, cq_plan, heat.error_K,
              "how well the temperature is known"),
-    CHOICE(HEAT, "structure", 0, STOCKS, NULL, cq_plan, heat.stock,
-           "structure before the heat; absent: normalised. cycled is three or more short normalising heats"),
+    CHOICE(
+        HEAT, "structure", 0, STOCKS, NULL, cq_plan, heat.stock,
+        "structure before the heat; absent: normalised. cycled is three or more short normalising heats, quenched is "
+        "hardened before"),
     QUANTITY(HEAT, "spine-below", DIFFERENCE, 0.0, 150.0, 0.0, EVERY, 0, cq_plan, heat.spine_below_K,
              "how much cooler the spine is soaked than the edge; even along the height"),
     RESERVED(HEAT, "fire", "a fire of given temperature"),
@@ -321,6 +330,9 @@ const cq_field CQ_FIELDS[] = {
     QUANTITY(TEMPER, "temperature", TEMPERATURE, CELSIUS(50), CELSIUS(700), NONE, EVERY, EVERY, cq_temper,
              temperature_K, "temperature of the temper"),
     QUANTITY(TEMPER, "for", TIME, 10.0, 1e6, NONE, EVERY, EVERY, cq_temper, for_s, "time at it"),
+    TOLD(TEMPER, "after", TIME, 0.0, 1e7,
+         "time since the quench or the temper before; of the first temper more than an hour brings a caution where "
+         "steel is hard; absent: at once"),
     QUANTITY(FINISH, "grind", LENGTH, 0.0, 5 * MM, 0.0, EVERY, 0, cq_plan, grind_m,
              "metal taken off each face before the line is seen"),
     QUANTITY(
@@ -388,6 +400,7 @@ const char *cq_owner_path(cq_owner owner) {
         [CQ_OWNER_STEP] = "steps.N.",
         [CQ_OWNER_BATH] = "steps.N.in.",
         [CQ_OWNER_TEMPER] = "temper.N.",
+        [CQ_OWNER_HEATS] = "heats.N.",
         [CQ_OWNER_FINISH] = "finish.",
         [CQ_OWNER_TOLERANCES] = "tolerances.",
         [CQ_OWNER_RECORD] = "record.",

@@ -38,6 +38,7 @@ typedef enum cq_owner {
     CQ_OWNER_STEP,
     CQ_OWNER_BATH,
     CQ_OWNER_TEMPER,
+    CQ_OWNER_HEATS,
     CQ_OWNER_FINISH,
     CQ_OWNER_TOLERANCES,
     CQ_OWNER_RECORD,

@@ -156,11 +156,11 @@ static void read_heat(cq_reader *r, const cq_node *root, cq_plan *plan) {
     }
 }
 
-static void read_step(cq_reader *r, const cq_node *map, size_t i, cq_step_plan *step) {
-    char path[CQ_KEY_SIZE], key[CQ_KEY_SIZE], deeper[CQ_KEY_SIZE];
+/* `path`: up to and including the dot behind the step's number. */
+static void read_step(cq_reader *r, const cq_node *map, const char *path, cq_step_plan *step) {
+    char key[CQ_KEY_SIZE], deeper[CQ_KEY_SIZE];
     step->speed_m_s = 0.5;
-    cq_key_join(path, "steps.%zu.", i);
-    cq_key_join(key, "steps.%zu.in", i);
+    cq_key_join(key, "%sin", path);
     const cq_node *in = cq_node_find(map, "in");
     const cq_node *bath = in == NULL ? NULL : cq_reader_resolve(r, in, "bath", key);
     if (bath != NULL) {
@@ -175,13 +175,15 @@ static void read_step(cq_reader *r, const cq_node *map, size_t i, cq_step_plan *
     }
 }
 
-static void read_steps(cq_reader *r, const cq_node *root, cq_plan *plan) {
-    const cq_node *list = list_of(r, root, "steps", "steps");
+/* `before`: what stands before "steps" in key paths, dot included. */
+static void read_steps(cq_reader *r, const cq_node *root, const char *before, cq_plan *plan) {
+    char path[CQ_KEY_SIZE], entry[CQ_KEY_SIZE];
+    const cq_node *list = list_of(r, root, "steps", cq_key_join(path, "%ssteps", before));
     cq_step_plan *steps = list == NULL ? NULL : cq_reader_take(r, list->n, sizeof *steps);
     for (size_t i = 0; steps != NULL && i < list->n; i++) {
-        const cq_node *map = map_in(r, list, i, "steps", "a step, for instance {in: water, at: 40 °C, for: 3 s}");
+        const cq_node *map = map_in(r, list, i, path, "a step, for instance {in: water, at: 40 °C, for: 3 s}");
         if (map != NULL) {
-            read_step(r, map, i, &steps[i]);
+            read_step(r, map, cq_key_join(entry, "%s.%zu.", path, i), &steps[i]);
         }
     }
     plan->steps = steps;
@@ -190,18 +192,70 @@ static void read_steps(cq_reader *r, const cq_node *root, cq_plan *plan) {
 
 /* ---- the rest ---------------------------------------------------------------------------------------------------- */
 
-static void read_temper(cq_reader *r, const cq_node *root, cq_plan *plan) {
-    const cq_node *list = list_of(r, root, "temper", "temper");
+static void read_temper(cq_reader *r, const cq_node *root, const char *before, cq_plan *plan) {
+    char path[CQ_KEY_SIZE], entry[CQ_KEY_SIZE];
+    const cq_node *list = list_of(r, root, "temper", cq_key_join(path, "%stemper", before));
     cq_temper *temper = list == NULL ? NULL : cq_reader_take(r, list->n, sizeof *temper);
     for (size_t i = 0; temper != NULL && i < list->n; i++) {
-        char path[CQ_KEY_SIZE];
-        const cq_node *map = map_in(r, list, i, "temper", "a temper, for instance {temperature: 180 °C, for: 1 h}");
+        const cq_node *map = map_in(r, list, i, path, "a temper, for instance {temperature: 180 °C, for: 1 h}");
         if (map != NULL) {
-            cq_reader_fields(r, map, CQ_OWNER_TEMPER, 0, cq_key_join(path, "temper.%zu.", i), &temper[i]);
+            cq_reader_fields(r, map, CQ_OWNER_TEMPER, 0, cq_key_join(entry, "%s.%zu.", path, i), &temper[i]);
+        }
+        const cq_node *after = map == NULL || i > 0 ? NULL : cq_node_find(map, "after");
+        if (after != NULL && after->kind == CQ_NODE_TEXT &&
+            cq_units_parse(r->units, after->text, CQ_DIM_TIME, &plan->temper_after_s) != CQ_QUANTITY_OK) {
+            plan->temper_after_s = 0.0; /* told above */
         }
     }
     plan->temper = temper;
     plan->temper_n = temper == NULL ? 0 : list->n;
+}
+
+/* One entry of heats:, into the heat, steps and tempers of *plan. */
+static void read_one_heat(cq_reader *r, const cq_node *map, const char *path, cq_plan *plan) {
+    char key[CQ_KEY_SIZE], deeper[CQ_KEY_SIZE];
+    cq_reader_fields(r, map, CQ_OWNER_HEATS, 0, path, NULL);
+    read_temper(r, map, path, plan);
+    read_steps(r, map, path, plan);
+    const cq_node *heat = cq_node_find(map, "heat");
+    cq_key_join(key, "%sheat", path);
+    if (heat != NULL && heat->kind != CQ_NODE_MAP) {
+        complain_of_kind(r, heat, key, "a mapping, for instance {temperature: 800 °C, hold: 5 min}");
+    } else if (heat != NULL) {
+        cq_reader_fields(r, heat, CQ_OWNER_HEAT, 0, cq_key_join(deeper, "%s.", key), plan);
+        plan->heat.follows = cq_node_find(heat, "structure") == NULL;
+    }
+}
+
+/* Later heats. The last becomes the plan's own, those before it its earlier ones: what changes a plan changes the heat
+ * the answers are of. */
+static void read_heats(cq_reader *r, const cq_node *root, cq_plan *plan) {
+    const cq_node *list = list_of(r, root, "heats", "heats");
+    if (list != NULL && list->n > CQ_EARLIER_HEATS) {
+        char expected[64];
+        snprintf(expected, sizeof expected, "at most %d heats after the first", CQ_EARLIER_HEATS);
+        cq_reader_complain(r, list, "heats", expected, "", "%zu", list->n);
+        list = NULL;
+    }
+    cq_earlier_heat *earlier = list == NULL ? NULL : cq_reader_take(r, list->n, sizeof *earlier);
+    for (size_t i = 0; earlier != NULL && i < list->n; i++) {
+        char path[CQ_KEY_SIZE];
+        cq_plan one;
+        cq_plan_init(&one);
+        const cq_node *map = map_in(r, list, i, "heats",
+                                    "a heat, for instance {heat: {temperature: 790 °C}, steps: [{in: fast-oil, for: 60 "
+                                    "s}]}");
+        if (map != NULL) {
+            read_one_heat(r, map, cq_key_join(path, "heats.%zu.", i), &one);
+        }
+        earlier[i] =
+            (cq_earlier_heat){plan->heat, plan->steps_n, plan->steps, one.temper_n, one.temper, one.temper_after_s};
+        plan->heat = one.heat;
+        plan->steps = one.steps;
+        plan->steps_n = one.steps_n;
+    }
+    plan->earlier = earlier;
+    plan->earlier_n = earlier == NULL ? 0 : list->n;
 }
 
 /* Tolerances are kept for the many-run commands: relative in %, or a difference in its own unit. */
@@ -313,10 +367,13 @@ unsigned cq_read_plan(cq_reader *r, const cq_node *root, cq_plan *plan) {
     before = r->faults;
     read_heat(r, root, plan);
     parts |= part(r, &before, CQ_PART_HEAT, heat_there);
-    read_steps(r, root, plan);
+    read_steps(r, root, "", plan);
+    before = r->faults;
+    read_heats(r, root, plan);
+    parts &= r->faults == before ? parts : ~(unsigned)CQ_PART_HEAT;
     read_record(r, root, (parts & CQ_PART_BLADE) != 0 && plan->blade.family < CQ_FAMILY_PLATE, plan);
     before = r->faults;
-    read_temper(r, root, plan);
+    read_temper(r, root, "", plan);
     read_map(r, root, "finish", CQ_OWNER_FINISH, "finish.", plan);
     read_tolerances(r, root, plan);
     read_map(r, root, "grid", CQ_OWNER_GRID, "grid.", plan);

@@ -69,6 +69,18 @@ static const char *hindrance(const cq_field *f) {
     return f->kind == CQ_FIELD_OWN && profile_of(f) == NULL && !is_thickness(f) ? "which is no single value" : NULL;
 }
 
+/* Key of a field as the list of fields has it: heats.N.steps.N.at is steps.N.at. */
+static const char *below_heats(const char *general) {
+    static const char *const parts[] = {"heat.", "steps.", "temper."};
+    const char *rest = strncmp(general, "heats.N.", 8) == 0 ? general + 8 : NULL;
+    for (size_t p = 0; rest != NULL && p < sizeof parts / sizeof parts[0]; p++) {
+        if (strncmp(rest, parts[p], strlen(parts[p])) == 0) {
+            return rest;
+        }
+    }
+    return general;
+}
+
 static bool is_of_plans(const cq_field *f) {
     return f->owner != CQ_OWNER_PROFILE && f->owner != CQ_OWNER_VALUE;
 }
@@ -157,7 +169,7 @@ static bool is_in_plan(cq_reader *r, const cq_node *root, const cq_vary_key *key
             const size_t n = at != NULL && at->kind == CQ_NODE_LIST ? at->n : 0;
             const bool all = key->part[p][0] == '*';
             const size_t place = all ? 0 : strtoul(key->part[p], NULL, 10);
-            if (all && strcmp(path, "steps") == 0) {
+            if (all && (strcmp(path, "steps") == 0 || strncmp(path, "heats", 5) == 0)) {
                 cq_reader_complain(r, key->spec, key->text, "the number of a step, from 0", "vary the step in the bath",
                                    "'*' for steps that are not of a kind");
                 return false;
@@ -213,7 +225,7 @@ bool cq_vary_key_read(cq_reader *r, const cq_node *root, const char *text, const
     generalise(key, general);
     for (size_t f = 0; f < CQ_FIELDS_N && whole; f++) {
         field_path(&CQ_FIELDS[f], path);
-        if (is_of_plans(&CQ_FIELDS[f]) && strcmp(path, general) == 0) {
+        if (is_of_plans(&CQ_FIELDS[f]) && strcmp(path, below_heats(general)) == 0) {
             key->field = &CQ_FIELDS[f];
         }
     }

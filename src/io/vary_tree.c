@@ -12,7 +12,13 @@ static cq_node *short_of_memory(cq_reader *r) {
 /* Kind of the profile that stands at the key's first `depth` parts; NULL: none does. */
 static const char *profile_at(const cq_vary_key *key, size_t depth) {
     const char *const *part = key->part;
-    if (depth == 1) {
+    const size_t above = strcmp(part[0], "heats") == 0 ? 2 : 0; /* heats.N. */
+    if (above > 0 && depth <= above) {
+        return NULL;
+    }
+    part += above;
+    depth -= above;
+    if (depth == 1 && above == 0) {
         return strcmp(part[0], "blade") == 0 ? "blade" : strcmp(part[0], "steel") == 0 ? "steel" : NULL;
     }
     if (depth == 2) {

@@ -48,6 +48,9 @@ cq_soak cq_soak_of(const cq_steel *steel, const cq_soak_wish *wish);
 cq_soak cq_soak_reference(const cq_steel *steel);
 cq_soak cq_soak_against(const cq_steel *steel, const cq_soak_wish *wish, const cq_soak *reference);
 
+/* What stock of two structures leaves: share_of_a of it as `a`, the rest as `b`. */
+cq_soak cq_soak_mixed(const cq_soak *a, const cq_soak *b, double share_of_a);
+
 /* The state of `start:` plans: fully austenitic at temperature_K, carbon limited by Acm there, grain ASTM 8. */
 cq_soak cq_soak_start(const cq_steel *steel, double temperature_K);
 

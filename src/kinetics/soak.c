@@ -64,6 +64,10 @@ static const stock_law STOCKS[] = {
     [CQ_STOCK_CYCLED] = {0.5, 5.0, 1.0, 0.50, 0.10, 8.0, 20.0, 5.0, 0.5},
     [CQ_STOCK_SPHEROIDISED_FINE] = {2.5, 60.0, 0.7, 0.25, 0.25, 8.0, 30.0, 5.0, 1.0},
     [CQ_STOCK_SPHEROIDISED_COARSE] = {4.0, 300.0, 0.7, 0.25, 0.60, 12.0, 60.0, 8.0, 1.0},
+    /* Chosen here: martensite sheds carbide finer than any pearlite's on the way up and lets ferrite lie as finely
+     * between, and its many boundaries make austenite as fine as short cycles do [grange1966]: what the heat before
+     * coarsened is gone. */
+    [CQ_STOCK_QUENCHED] = {0.4, 4.0, 1.0, 0.50, 0.08, 8.0, 15.0, 2.0, 1.0},
 };
 
 /* One carbon content on its way through the soak. */
@@ -201,6 +205,16 @@ cq_soak cq_soak_against(const cq_steel *steel, const cq_soak_wish *wish, const c
     s.grain_ASTM = steel->grain_ASTM + (s.grain_ASTM - reference->grain_ASTM);
     s.nuclei -= reference->nuclei;
     return s;
+}
+
+cq_soak cq_soak_mixed(const cq_soak *a, const cq_soak *b, double share_of_a) {
+    const double u = share_of_a, A = u * a->austenite, B = (1.0 - u) * b->austenite, sum = A + B;
+    const double of_a = sum > 0.0 ? A / sum : u, of_b = 1.0 - of_a; /* what only austenite has goes by austenite */
+    return (cq_soak){.carbon_solution_wt = of_a * a->carbon_solution_wt + of_b * b->carbon_solution_wt,
+                     .carbide = of_a * a->carbide + of_b * b->carbide,
+                     .grain_ASTM = of_a * a->grain_ASTM + of_b * b->grain_ASTM,
+                     .austenite = sum,
+                     .nuclei = of_a * a->nuclei + of_b * b->nuclei};
 }
 
 cq_soak cq_soak_of(const cq_steel *steel, const cq_soak_wish *wish) {

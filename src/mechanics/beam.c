@@ -527,5 +527,7 @@ cq_beam_parts cq_beam_bend_parts(const cq_beam *b) {
         const double det = b->half ? Ixx : Ixx * Iyy - Ixy * Ixy;
         k[p] = (b->half ? mx[p] : mx[p] * Iyy - my[p] * Ixy) / det / b->half_height_m;
     }
-    return (cq_beam_parts){k[0], k[1], k[2]};
+    const double lasting =
+        b->half ? 0.0 : (Ixx * (my[1] + my[2]) - Ixy * (mx[1] + mx[2])) / (Ixx * Iyy - Ixy * Ixy) / b->half_width_m;
+    return (cq_beam_parts){k[0], k[1], k[2], lasting};
 }

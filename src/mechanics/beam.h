@@ -62,9 +62,10 @@ const double *cq_beam_stress_Pa(const cq_beam *beam);
 double cq_beam_residual(const cq_beam *beam);
 
 /* What the bend is made of at one stiffness, 1/m along the height: free strain, plastic strain, turning under stress.
- * Their sum is the curvature where all cells have the same temperature. */
+ * Their sum is the curvature where all cells have the same temperature. lasting_across_1_m: of the bend across, what
+ * is plastic strain or turning. */
 typedef struct cq_beam_parts {
-    double free_1_m, plastic_1_m, turned_1_m;
+    double free_1_m, plastic_1_m, turned_1_m, lasting_across_1_m;
 } cq_beam_parts;
 cq_beam_parts cq_beam_bend_parts(const cq_beam *beam);
 

@@ -146,8 +146,9 @@ static void keep_history(cq_run *run, double time_s) {
     }
     const cq_beam_bend bend = cq_beam_bend_now(run->distortion->beam);
     h->time_s[h->n] = time_s;
-    h->curvature_1_m[h->n] = -bend.along_1_m; /* a longer top stands out convex: the ends go toward the edge */
-    h->side_curvature_1_m[h->n++] = -bend.across_1_m;
+    /* a longer top stands out convex: the ends go toward the edge */
+    h->curvature_1_m[h->n] = run->found.curvature_1_m - bend.along_1_m;
+    h->side_curvature_1_m[h->n++] = run->found.side_curvature_1_m - bend.across_1_m;
 }
 
 void cq_run_distortion_begin(cq_run *run) {
@@ -262,7 +263,12 @@ static bool oil_alone(const cq_plan *plan) {
 static cq_bend bend_of(const cq_run *run) {
     const cq_beam_bend now = cq_beam_bend_now(run->distortion->beam);
     const double L = run->plan->blade.length_m;
-    cq_bend b = {-now.along_1_m, -now.across_1_m, NAN, NAN, NAN, NAN};
+    cq_bend b = {.curvature_1_m = run->found.curvature_1_m - now.along_1_m,
+                 .side_curvature_1_m = run->found.side_curvature_1_m - now.across_1_m,
+                 .rise_m = NAN,
+                 .low_m = NAN,
+                 .high_m = NAN,
+                 .side_bend_m = NAN};
     if (L > 0.0) {
         const double per_curvature = L * L / 8.0, least = LEAST_M * (L / LEAST_ON_M) * (L / LEAST_ON_M);
         b.rise_m = b.curvature_1_m * per_curvature;
@@ -450,6 +456,7 @@ cq_status cq_run_distortion_answer(cq_run *run) {
     cool_to_room(run);
     r->curve.quenched = bend_of(run);
     const cq_beam_parts parts = cq_beam_bend_parts(d->beam);
+    r->curve.found_1_m = run->found.curvature_1_m;
     r->curve.free_1_m = -parts.free_1_m;
     r->curve.plastic_1_m = -parts.plastic_1_m;
     r->curve.turned_1_m = -parts.turned_1_m;
@@ -467,4 +474,14 @@ cq_status cq_run_distortion_answer(cq_run *run) {
                       "force and moments along the blade were not brought to balance; do not trust the curve");
     }
     return CQ_OK;
+}
+
+bool cq_run_lasting_bend(const cq_run *run, double bend_1_m[2]) {
+    if (run->distortion == NULL || !run->result.curve.known) {
+        return false;
+    }
+    const cq_beam_parts parts = cq_beam_bend_parts(run->distortion->beam);
+    bend_1_m[0] = run->found.curvature_1_m - parts.plastic_1_m - parts.turned_1_m;
+    bend_1_m[1] = run->found.side_curvature_1_m - parts.lasting_across_1_m;
+    return true;
 }

@@ -1,4 +1,5 @@
 /* notices.c - what a run has to tell besides its answer: notices it noticed, cautions that fit bath, clay and steps. */
+#include "quench/heats.h"
 #include "quench/run.h"
 
 #include "base/units.h"
@@ -72,7 +73,11 @@ typedef struct hazards {
     bool at_flash, near_flash; /* an oil at its flash point, or within 28 K of it */
     bool water_into_oil;       /* oil after water, whatever its temperature */
     bool water_into_hot;       /* a bath above 100 degC after water, or under clay that may hold some */
+    bool again;                /* hardened before */
+    bool late;                 /* more than an hour between a quench and its temper */
 } hazards;
+
+static const double LATE_S = 3600.0; /* common practice, no source */
 
 static bool is_oil(const cq_bath *b) {
     return b->kind == CQ_BATH_OIL || b->flash_K > 0.0 ||
@@ -82,7 +87,8 @@ static bool is_oil(const cq_bath *b) {
 static hazards hazards_of(const cq_plan *plan, const cq_run *run) {
     const double near_K = 28.0, steam_K = 373.15; /* 28 K (50 degF): 29 CFR 1910.126 */
     const bool clay = plan->coat.n > 0 || plan->coat.edge_m > 0.0 || plan->coat.spine_m > 0.0;
-    hazards h = {false};
+    hazards h = {.again = plan->earlier_n > 0 || plan->heat.stock == CQ_STOCK_QUENCHED,
+                 .late = plan->temper_n > 0 && plan->temper_after_s > LATE_S};
     for (size_t s = 0; s < plan->steps_n; s++) {
         const cq_bath *bath = &plan->steps[s].bath;
         const bool seen = run != NULL && run->baths[s].hottest_K > 0.0;
@@ -97,6 +103,23 @@ static hazards hazards_of(const cq_plan *plan, const cq_run *run) {
         h.oil = h.oil || oil;
     }
     return h;
+}
+
+/* Of all heats together; how warm a bath got is known of the last alone. */
+static hazards hazards_of_all(const cq_plan *plan, const cq_run *run) {
+    hazards all = hazards_of(plan, run);
+    for (size_t e = 0; e < plan->earlier_n; e++) {
+        const cq_plan before = cq_plan_up_to(plan, e);
+        const hazards h = hazards_of(&before, NULL);
+        all.water = all.water || h.water;
+        all.oil = all.oil || h.oil;
+        all.at_flash = all.at_flash || h.at_flash;
+        all.near_flash = all.near_flash || h.near_flash;
+        all.water_into_oil = all.water_into_oil || h.water_into_oil;
+        all.water_into_hot = all.water_into_hot || h.water_into_hot;
+        all.late = all.late || h.late;
+    }
+    return all;
 }
 
 #define AT_HAND "Submerge fast and whole; a lid and a class B extinguisher at hand, no water in or under it."
@@ -133,6 +156,13 @@ static const caution STEAM = {"Steam and spitting water scald: gloves, apron and
                               "steam scalds: gloves, face shield"};
 static const caution BRITTLE = {"Brittle as quenched, steel can fly apart: eye protection on, temper at once.",
                                 "eye protection, temper at once"};
+static const caution LATE = {"Hardened steel left for more than an hour before its temper can crack as it lies: temper "
+                             "at once.",
+                             "left long before the temper: it can crack"};
+static const caution AGAIN = {
+    "Hardening a blade again cracks it more easily than the first time: normalise it first, or "
+    "temper it and heat it slowly.",
+    "hardened again: cracks more easily"};
 static const caution SILICA = {"Clay dust is silica: wet methods or a respirator (29 CFR 1910.1053, HSE EH40).",
                                "silica dust: respirator"};
 static const caution ESTIMATE = {"All of this is an estimate, not a clearance: local codes and licensed practice come "
@@ -155,8 +185,8 @@ static void caution_oil(caution_list *list, const hazards *h) {
 
 /* Sources: 29 CFR 1910.126, 1910.1053, 1910.133; HSE EH40; ANSI Z87.1; the rest common practice, no source. Gravest
  * first. */
-static caution_list list_cautions(const cq_plan *plan, const cq_run *run, bool hardens) {
-    const hazards h = hazards_of(plan, run);
+static caution_list list_cautions(const cq_plan *plan, const cq_run *run, bool hardens, bool hard) {
+    const hazards h = hazards_of_all(plan, run);
     caution_list list = {0};
     caution_oil(&list, &h);
     if (h.water) {
@@ -165,6 +195,12 @@ static caution_list list_cautions(const cq_plan *plan, const cq_run *run, bool h
     if (hardens) {
         add_caution(&list, &BRITTLE);
     }
+    if (hardens && h.again) {
+        add_caution(&list, &AGAIN);
+    }
+    if (hard && h.late) {
+        add_caution(&list, &LATE);
+    }
     if (plan->coat.n > 0 || plan->coat.edge_m > 0.0 || plan->coat.spine_m > 0.0) {
         add_caution(&list, &SILICA);
     }
@@ -172,9 +208,17 @@ static caution_list list_cautions(const cq_plan *plan, const cq_run *run, bool h
     return list;
 }
 
+/* Hard enough to crack as it lies: as a knife's edge, somewhere; chosen here. After the answer. */
+static bool is_hard(const cq_run *run) {
+    const cq_result *r = &run->result;
+    const double HARD_HV = 600.0;
+    return run->transforming && (r->edge.HV > HARD_HV || r->body.HV > HARD_HV || r->spine.HV > HARD_HV);
+}
+
 void cq_run_cautions(cq_run *run) {
     cq_result *r = &run->result;
-    const caution_list list = list_cautions(run->plan, run, run->transforming && run->soaks[0].soak.austenite > 1e-3);
+    const caution_list list =
+        list_cautions(run->plan, run, run->transforming && run->soaks[0].soak.austenite > 1e-3, is_hard(run));
     for (size_t c = 0; c < list.n && r->cautions_n < sizeof r->cautions / sizeof r->cautions[0]; c++) {
         r->cautions_brief[r->cautions_n] = list.item[c]->brief;
         r->cautions[r->cautions_n++] = list.item[c]->sentence;
@@ -185,11 +229,12 @@ void cq_run_cautions(cq_run *run) {
 
 enum { WET_FIRST = 2, WET_LAST = 4, OIL_ALONE = 8 };
 static const caution *const ALL[CQ_CAUTIONS] = {
-    &AT_FLASH,    &NEAR_FLASH, &WET_OIL[1][1], &WET_OIL[1][0], &WET_OIL[0][1], &WATER[1][1], &WATER[1][0],
-    &WATER[0][1], &OIL,        &STEAM,         &BRITTLE,       &SILICA,        &ESTIMATE};
+    &AT_FLASH, &NEAR_FLASH, &WET_OIL[1][1], &WET_OIL[1][0], &WET_OIL[0][1], &WATER[1][1], &WATER[1][0], &WATER[0][1],
+    &OIL,      &STEAM,      &BRITTLE,       &AGAIN,         &LATE,          &SILICA,      &ESTIMATE};
 
 unsigned cq_plan_cautions(const cq_plan *plan) {
-    const caution_list list = list_cautions(plan, NULL, plan->steel.kind == CQ_STEEL_TRANSFORMING);
+    const caution_list list =
+        list_cautions(plan, NULL, plan->steel.kind == CQ_STEEL_TRANSFORMING, plan->steel.kind == CQ_STEEL_TRANSFORMING);
     unsigned set = 0;
     for (size_t n = 0; n < list.n; n++) {
         for (int c = 0; c < CQ_CAUTIONS; c++) {

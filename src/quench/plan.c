@@ -3,6 +3,7 @@
  * Ranges here are those a plan may have at all, however it was made; the io floor's field descriptors hold the same for
  * single keys of a file. Comparisons are written so that a NaN fails them.
  */
+#include "quench/heats.h"
 #include "quench/plan_faults.h"
 
 #include "base/memory.h"
@@ -371,6 +372,20 @@ static void check_below_Ac1(cq_plan_faults *c, const char *key, double temper_C)
     }
 }
 
+/* `before`: what stands before "temper" in the keys. */
+static void check_tempers(cq_plan_faults *c, const char *before, const cq_temper *temper, size_t n) {
+    for (size_t t = 0; t < n; t++) {
+        char key[64];
+        snprintf(key, sizeof key, "%stemper.%zu.temperature", before, t);
+        temperature(c, key, temper[t].temperature_K, 50.0, 700.0);
+        check_below_Ac1(c, key, temper[t].temperature_K - ZERO_C);
+        snprintf(key, sizeof key, "%stemper.%zu.for", before, t);
+        if (!cq_within(temper[t].for_s, 10.0, 1e6)) {
+            cq_plan_fault(c, key, "from 10 s to 1e6 s", "", "%g s", temper[t].for_s);
+        }
+    }
+}
+
 static void check_rest(cq_plan_faults *c) {
     const cq_plan *p = c->plan;
     const struct {
@@ -387,15 +402,11 @@ static void check_rest(cq_plan_faults *c) {
             cq_plan_fault(c, grid[g].key, expected, "", "%d", grid[g].count);
         }
     }
-    for (size_t t = 0; t < p->temper_n; t++) {
-        char key[64];
-        snprintf(key, sizeof key, "temper.%zu.temperature", t);
-        temperature(c, key, p->temper[t].temperature_K, 50.0, 700.0);
-        check_below_Ac1(c, key, p->temper[t].temperature_K - ZERO_C);
-        snprintf(key, sizeof key, "temper.%zu.for", t);
-        if (!cq_within(p->temper[t].for_s, 10.0, 1e6)) {
-            cq_plan_fault(c, key, "from 10 s to 1e6 s", "", "%g s", p->temper[t].for_s);
-        }
+    check_tempers(c, "", p->temper, p->temper_n);
+    for (size_t h = 0; h < p->earlier_n; h++) { /* those behind quench h stand in entry h of the heats after it */
+        char before[32];
+        snprintf(before, sizeof before, "heats.%zu.", h);
+        check_tempers(c, before, p->earlier[h].temper, p->earlier[h].temper_n);
     }
     if (!cq_within(p->wanted_curve_m, -0.2, 0.2)) {
         cq_plan_fault(c, "finish.curve", "from -200 to 200 mm", "", "%.4g mm", p->wanted_curve_m * MM);
@@ -405,12 +416,46 @@ static void check_rest(cq_plan_faults *c) {
     }
 }
 
+/* `check` for every heat of the plan in turn, as if it were the only one; later ones stand below heats.N. */
+static void check_each_heat(cq_plan_faults *c, void (*check)(cq_plan_faults *c)) {
+    for (size_t h = 0; h <= c->plan->earlier_n; h++) {
+        cq_error found = CQ_ERROR_INIT;
+        const cq_plan view = cq_plan_up_to(c->plan, h);
+        cq_plan_faults one = {&view, c->parts, &found, CQ_OK};
+        check(&one);
+        for (size_t i = 0; i < found.count; i++) {
+            const cq_complaint *f = &found.items[i];
+            char key[sizeof f->key + 32];
+            if (h == 0) {
+                snprintf(key, sizeof key, "%s", f->key);
+            } else {
+                snprintf(key, sizeof key, "heats.%zu.%s", h - 1, f->key);
+            }
+            cq_plan_fault(c, key, f->expected, f->remedy, "%s", f->found);
+        }
+        c->status = one.status < 0 ? one.status : c->status;
+        cq_error_clear(&found);
+    }
+}
+
+static void check_heats(cq_plan_faults *c) {
+    if (c->plan->earlier_n > CQ_EARLIER_HEATS) {
+        cq_plan_fault(c, "heats", "at most 7 heats after the first", "", "%zu", c->plan->earlier_n);
+        return;
+    }
+    check_each_heat(c, check_heat);
+}
+
+static void check_steps(cq_plan_faults *c) {
+    check_each_heat(c, cq_plan_check_steps);
+}
+
 cq_status cq_plan_check_parts(const cq_plan *plan, unsigned parts, cq_error *error) {
     static const struct {
         unsigned part;
         void (*check)(cq_plan_faults *c);
-    } list[] = {{CQ_PART_BLADE, check_blade}, {CQ_PART_STEEL, check_steel},         {CQ_PART_CLAY, check_clay},
-                {CQ_PART_HEAT, check_heat},   {CQ_PART_STEPS, cq_plan_check_steps}, {CQ_PART_RECORD, check_record},
+    } list[] = {{CQ_PART_BLADE, check_blade}, {CQ_PART_STEEL, check_steel}, {CQ_PART_CLAY, check_clay},
+                {CQ_PART_HEAT, check_heats},  {CQ_PART_STEPS, check_steps}, {CQ_PART_RECORD, check_record},
                 {CQ_PART_REST, check_rest}};
     cq_plan_faults c = {plan, parts, error, CQ_OK};
     for (size_t l = 0; l < sizeof list / sizeof list[0]; l++) {

@@ -2,6 +2,7 @@
  * error.
  */
 #include "quench/run.h"
+#include "quench/heats.h"
 
 #include "base/memory.h"
 #include "base/units.h"
@@ -50,7 +51,11 @@ cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options 
     if (r == NULL) {
         return cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "run");
     }
-    r->plan = plan;
+    r->whole = r->plan = plan;
+    if (plan->earlier_n > 0) {
+        r->view = cq_plan_up_to(plan, plan->earlier_n);
+        r->plan = plan = &r->view;
+    }
     r->options = options == NULL ? (cq_run_options){false, 0.0, 0.0, false} : *options;
     r->transforming = plan->steel.kind == CQ_STEEL_TRANSFORMING;
     r->client = (cq_heat_client){r, cq_run_fill, cq_run_settle, cq_run_flux};
@@ -72,6 +77,9 @@ cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options 
     }
     if (status >= 0) {
         status = cq_run_distortion_create(r);
+    }
+    if (status >= 0) {
+        status = cq_run_heats_create(r);
     }
     if (status < 0) {
         if (error != NULL && error->count == 0) {
@@ -107,6 +115,7 @@ void cq_run_free(cq_run *run) {
     cq_memory_free(run->wetting);
     cq_memory_free(run->baths);
     cq_run_soaks_free(run);
+    cq_run_heats_free(run);
     cq_heat_free(run->heat);
     cq_grid_free(run->grid);
     cq_section_free(run->section);
@@ -434,6 +443,10 @@ static double thread_seconds(void) {
 
 cq_status cq_run_go(cq_run *run, const cq_observer *observer, cq_error *error) {
     cq_result *r = &run->result;
+    const cq_status before = cq_run_heats_go(run, observer, error);
+    if (before < 0) {
+        return before;
+    }
     if (begin(run) != CQ_OK) {
         return cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "start of the run");
     }
@@ -476,6 +489,7 @@ cq_status cq_run_go(cq_run *run, const cq_observer *observer, cq_error *error) {
         if (status < 0) {
             return cq_error_say(error, status, "", "", "", "answer");
         }
+        cq_run_heats_answer(run);
         cq_run_cautions(run);
     }
     return status < 0 ? status : (r->notices_n > 0 ? CQ_NOTICED : CQ_OK);

@@ -31,8 +31,18 @@ typedef struct cq_run_bath {
     bool boiled; /* water held short of boiling: more heat went into steam */
 } cq_run_bath;
 
+/* What the quench before left, of a plan with several heats. */
+typedef struct cq_run_found {
+    size_t n; /* rows; 0: there was none, or the plan states the structure */
+    double *height_m, *hardened;
+    double curvature_1_m, side_curvature_1_m; /* lasting bend, as in cq_bend */
+} cq_run_found;
+
 struct cq_run {
-    const cq_plan *plan;
+    const cq_plan *plan; /* of several heats: `view`, in which no clay falls off */
+    const cq_plan *whole;
+    cq_plan view;
+    cq_run_found found;
     cq_run_options options;
     cq_section *section;
     cq_grid *grid;
@@ -179,6 +189,16 @@ void cq_run_distortion_begin(cq_run *run);
 void cq_run_distortion_step(cq_run *run); /* after an accepted step */
 /* Cool to 20 degC, temper, tell. After cq_run_answer, whose fields it reads. */
 cq_status cq_run_distortion_answer(cq_run *run);
+
+/* The bend a further heat would find, along and across, in the sense of cq_bend; false: not known. After the answer. */
+bool cq_run_lasting_bend(const cq_run *run, double bend_1_m[2]);
+
+/* heats.c: the heats before the last. */
+cq_status cq_run_heats_create(cq_run *run);
+void cq_run_heats_free(cq_run *run);
+cq_status cq_run_heats_go(cq_run *run, const cq_observer *observer, cq_error *error); /* before the run begins */
+double cq_run_hardened_before(const cq_run *run, double height_m);                    /* where found.n > 0 */
+void cq_run_heats_answer(cq_run *run);                                                /* the last of them, answered */
 
 /* turns.c: fill the curve's turns from its history. */
 void cq_run_find_turns(cq_curve *curve);

@@ -24,26 +24,51 @@ static double row_height_m(const cq_run *run, int row) {
     return 0.5 * (g->node_x_m[node] + g->node_x_m[node + g->across + 1]);
 }
 
+/* What the heat leaves at a height: of the plan's stock, or of what the quench before left there. */
+typedef struct soak_source {
+    cq_soak reference, hardened, soft;
+    double hardened_K; /* temperature they are of; 0: none yet */
+} soak_source;
+
+static cq_soak soak_at(const cq_run *run, soak_source *from, double temperature_K, double height_m) {
+    const cq_plan *plan = run->plan;
+    const cq_heat_plan *heat = &plan->heat;
+    if (heat->start_K > 0.0) {
+        return cq_soak_start(&plan->steel, heat->start_K);
+    }
+    cq_soak_wish wish = {temperature_K, heat->hold_s, heat->follows ? CQ_STOCK_QUENCHED : heat->stock};
+    if (run->found.n == 0) {
+        return cq_soak_against(&plan->steel, &wish, &from->reference);
+    }
+    if (fabs(temperature_K - from->hardened_K) > 0.0) {
+        from->hardened = cq_soak_against(&plan->steel, &wish, &from->reference);
+        wish.stock = CQ_STOCK_CYCLED;
+        from->soft = cq_soak_against(&plan->steel, &wish, &from->reference);
+        from->hardened_K = temperature_K;
+    }
+    return cq_soak_mixed(&from->hardened, &from->soft, cq_run_hardened_before(run, height_m));
+}
+
 cq_status cq_run_soaks_create(cq_run *run, cq_error *error) {
     const cq_plan *plan = run->plan;
     if (!run->transforming) {
         return CQ_OK;
     }
     const cq_grid *g = run->grid;
-    const bool even = plan->heat.start_K > 0.0 || !(plan->heat.spine_below_K > 0.0) || g->one_dimensional;
+    const bool even =
+        plan->heat.start_K > 0.0 || g->one_dimensional || (!(plan->heat.spine_below_K > 0.0) && run->found.n == 0);
     const int rows = g->steel_i1 - g->steel_i0;
     run->soaks_n = even ? 1 : rows;
     run->soaks = cq_memory_zero((size_t)run->soaks_n, sizeof *run->soaks);
     if (run->soaks == NULL) {
         return cq_error_say(error, CQ_ERR_MEMORY, "heat", "", "", "soak");
     }
-    const cq_soak reference = cq_soak_reference(&plan->steel);
+    soak_source from = {.reference = cq_soak_reference(&plan->steel)};
     for (int n = 0; n < run->soaks_n; n++) {
         cq_run_soak *s = &run->soaks[n];
-        s->temperature_K = cq_run_soak_K(run, even ? 0.0 : row_height_m(run, n));
-        const cq_soak_wish wish = {s->temperature_K, plan->heat.hold_s, plan->heat.stock};
-        s->soak = plan->heat.start_K > 0.0 ? cq_soak_start(&plan->steel, plan->heat.start_K)
-                                           : cq_soak_against(&plan->steel, &wish, &reference);
+        const double height_m = even ? 0.0 : row_height_m(run, n);
+        s->temperature_K = cq_run_soak_K(run, height_m);
+        s->soak = soak_at(run, &from, s->temperature_K, height_m);
         const cq_status status = cq_clock_create(&s->clock, &plan->steel, &s->soak, error);
         if (status < 0) {
             return status;
@@ -57,6 +82,7 @@ void cq_run_soaks_free(cq_run *run) {
         cq_clock_free(run->soaks[n].clock);
     }
     cq_memory_free(run->soaks);
+    run->soaks = NULL;
 }
 
 /* ---- notices ----------------------------------------------------------------------------------------------------- */

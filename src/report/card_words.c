@@ -11,7 +11,8 @@ const char *cq_stock_words(cq_stock stock) {
     static const char *const words[] = {[CQ_STOCK_NORMALISED] = "normalised",
                                         [CQ_STOCK_CYCLED] = "cycled",
                                         [CQ_STOCK_SPHEROIDISED_FINE] = "spheroidised-fine",
-                                        [CQ_STOCK_SPHEROIDISED_COARSE] = "spheroidised-coarse"};
+                                        [CQ_STOCK_SPHEROIDISED_COARSE] = "spheroidised-coarse",
+                                        [CQ_STOCK_QUENCHED] = "quenched"};
     return words[stock];
 }
 

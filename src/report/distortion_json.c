@@ -1,6 +1,7 @@
 /* distortion_json.c - see distortion_json.h. */
 #include "report/distortion_json.h"
 
+#include "report/advice.h"
 #include "report/distortion_words.h"
 #include "report/json_parts.h"
 
@@ -74,6 +75,7 @@ json_t *cq_json_curve(const cq_result *r) {
         {"tempered_side_bend_mm", mm(t->side_bend_m)},
         {"wanted_mm", mm(r->plan->wanted_curve_m)},
         {"precurve_mm", mm(cq_result_precurve_m(r, r->plan->wanted_curve_m))},
+        {"found_mm", mm(c->found_1_m * per_curvature(r))},
         {"growth_1_m", cq_json_number(c->free_1_m)},
         {"plastic_1_m", cq_json_number(c->plastic_1_m)},
         {"transformation_plastic_1_m", cq_json_number(c->turned_1_m)},
@@ -97,17 +99,18 @@ json_t *cq_json_stress(const cq_result *r) {
                      MPa(r->tempers_n > 0 ? r->tempers[r->tempers_n - 1].edge_stress_Pa : c->edge_stress_Pa));
 }
 
-json_t *cq_json_crack(const cq_result *r) {
+json_t *cq_json_crack(const cq_result *r, const cq_crack_advice *advice) {
     const cq_crack_answer *a = &r->crack;
     if (!a->known) {
-        return json_pack("{sn sn sn}", "class", "reason", "time_s");
+        return json_pack("{sn sn sn sn}", "class", "reason", "time_s", "advice");
     }
     char reason[CQ_CRACK_WORDS];
     cq_crack_reason(a, reason);
-    return json_pack("{ss so so so so so ss}", "class", cq_crack_class_words(a->class_n), "reason",
+    return json_pack("{ss so so so so so ss so}", "class", cq_crack_class_words(a->class_n), "reason",
                      cq_json_words(reason), "time_s", cq_json_number(a->time_s), "index_MPa",
                      cq_json_number(a->index_MPa), "tension_MPa", MPa(a->tension_Pa), "height_mm", mm(a->height_m),
-                     "surface", r->plan->blade.surface == NULL ? "ground" : r->plan->blade.surface);
+                     "surface", r->plan->blade.surface == NULL ? "ground" : r->plan->blade.surface, "advice",
+                     cq_json_advice(advice));
 }
 
 json_t *cq_json_tempers(const cq_result *r) {

@@ -3,6 +3,7 @@
 
 #include "io/result.h"
 #include "report/distortion_json.h"
+#include "report/heats.h"
 #include "report/json_parts.h"
 
 #include <math.h>
@@ -126,11 +127,7 @@ static json_t *seconds(const cq_result *r) {
 static json_t *steps(const cq_result *r) {
     json_t *all = json_array();
     for (size_t n = 0; n < r->step_ends_n; n++) {
-        const cq_step_end *e = &r->step_ends[n];
-        all =
-            cq_json_appended(all, json_pack("{so so so so so}", "time_s", cq_json_number(e->time_s), "edge_C",
-                                            cq_json_celsius(e->edge_K), "body_C", cq_json_celsius(e->body_K), "spine_C",
-                                            cq_json_celsius(e->spine_K), "bath_C", cq_json_celsius(e->bath_K)));
+        all = cq_json_appended(all, cq_json_step(&r->step_ends[n]));
     }
     return all;
 }
@@ -167,7 +164,7 @@ static json_t *cautions(const cq_result *r) {
 /* ---- the whole --------------------------------------------------------------------------------------------------- */
 
 /* NULL when memory ran out anywhere: a missing part makes json_pack and the setters fail in turn. */
-static json_t *whole(const cq_result *r) {
+static json_t *whole(const cq_result *r, const cq_crack_advice *advice) {
     const cq_json_member members[] = {
         {"program", json_string("clayquench " CQ_VERSION)},
         {"title", cq_json_words(r->plan->title)},
@@ -185,7 +182,8 @@ static json_t *whole(const cq_result *r) {
         {"film", films(r)},
         {"curve", cq_json_curve(r)},
         {"stress", cq_json_stress(r)},
-        {"crack", cq_json_crack(r)},
+        {"crack", cq_json_crack(r, advice)},
+        {"heats", cq_json_heats(r)},
         {"tempers", cq_json_tempers(r)},
         {"wear", cq_json_wear(r)},
         {"probes", probes(r)},
@@ -198,5 +196,9 @@ static json_t *whole(const cq_result *r) {
 }
 
 cq_status cq_report_json(const cq_result *result, char **text) {
-    return cq_json_text(whole(result), text);
+    return cq_json_text(whole(result, NULL), text);
+}
+
+cq_status cq_report_json_advised(const cq_result *result, const cq_crack_advice *advice, char **text) {
+    return cq_json_text(whole(result, advice), text);
 }

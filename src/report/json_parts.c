@@ -18,6 +18,12 @@ json_t *cq_json_celsius(double kelvin) {
 }
 
 /* Text as JSON has it. In what is not UTF-8 (a plan made by hand may hold it) other than ASCII becomes '?'. */
+json_t *cq_json_step(const cq_step_end *e) {
+    return json_pack("{so so so so so}", "time_s", cq_json_number(e->time_s), "edge_C", cq_json_celsius(e->edge_K),
+                     "body_C", cq_json_celsius(e->body_K), "spine_C", cq_json_celsius(e->spine_K), "bath_C",
+                     cq_json_celsius(e->bath_K));
+}
+
 json_t *cq_json_words(const char *text) {
     json_t *string = json_string(text == NULL ? "" : text);
     char plain[512];

@@ -3,13 +3,15 @@
 #ifndef CQ_REPORT_JSON_PARTS_H
 #define CQ_REPORT_JSON_PARTS_H
 
-#include <clayquench/status.h>
+#include <clayquench/quench.h>
 #include <jansson.h>
 
 /* null where the number is not finite. */
 json_t *cq_json_number(double v);
 json_t *cq_json_celsius(double kelvin);
 json_t *cq_json_words(const char *text);
+/* The end of a step of the plan. */
+json_t *cq_json_step(const cq_step_end *end);
 /* The array with one more element; NULL, and all released, when memory runs out. */
 json_t *cq_json_appended(json_t *array, json_t *element);
 /* An object of these members, which it takes; NULL, and all released, where one is NULL or memory runs out. */

@@ -6,7 +6,9 @@
 #include <clayquench/report.h>
 
 #include "base/memory.h"
+#include "report/advice.h"
 #include "report/distortion_words.h"
+#include "report/heats.h"
 #include "report/quantities.h"
 #include "report/screen_notes.h"
 #include "report/words.h"
@@ -157,7 +159,7 @@ static void add_title(cq_text *t, const cq_plan *plan, tightness tight) {
 /* ---- the answer -------------------------------------------------------------------------------------------------- */
 
 /* One sentence: the verdict, where the line is, how hard the edge. */
-static void add_answer(cq_text *t, const cq_result *r, cq_unit_system units) {
+static void add_answer(cq_text *t, const cq_result *r, cq_unit_system units, tightness tight) {
     char verdict[WORDS], edge[WORDS], surface[WORDS];
     snprintf(verdict, sizeof verdict, "%s", cq_verdict_words(r->verdict));
     verdict[0] = (char)toupper((unsigned char)verdict[0]);
@@ -165,7 +167,11 @@ static void add_answer(cq_text *t, const cq_result *r, cq_unit_system units) {
     if (isnan(r->line_surface_m)) {
         add_paragraph(t, "", "%s: no hardening line (hamon), edge %s.", verdict, edge);
     } else {
-        length_words(r->line_surface_m, units, surface);
+        if (tight == BARE) {
+            plain_length_words(r->line_surface_m, units, surface);
+        } else {
+            length_words(r->line_surface_m, units, surface);
+        }
         add_paragraph(t, "", "%s: line (hamon) %s above the edge flat, edge %s.", verdict, surface, edge);
     }
 }
@@ -290,7 +296,8 @@ static void add_quench(cq_text *t, const cq_result *r, cq_unit_system units, tig
                   r->steps, r->cells, 1e3 * r->core_s);
 }
 
-static void add_all(cq_text *t, const cq_result *r, cq_unit_system units, tightness tight) {
+static void add_all(cq_text *t, const cq_result *r, const cq_crack_advice *advice, cq_unit_system units,
+                    tightness tight) {
     const cq_plan *plan = r->plan;
     add_title(t, plan, tight);
     if (!r->transforming) {
@@ -303,11 +310,17 @@ static void add_all(cq_text *t, const cq_result *r, cq_unit_system units, tightn
         add_paragraph(t, "", "Test piece without a hardening line: face %s, centre %s.", face, centre);
         add_hardness(t, r, tight);
     } else {
-        add_answer(t, r, units);
+        add_answer(t, r, units, tight);
+        if (tight != BARE) {
+            cq_heats_add(t, r, units);
+        }
         add_line(t, r, units, tight);
         add_hardness(t, r, tight);
     }
     cq_distortion_add(t, r, units, tight != WHOLE && r->plan->blade.length_m > 0.0);
+    if (advice != NULL) {
+        cq_advice_add(t, r, advice, units, tight != WHOLE);
+    }
     add_quench(t, r, units, tight);
 }
 
@@ -328,12 +341,17 @@ static bool tighten(cq_notes_wish *notes, tightness *tight) {
 }
 
 cq_status cq_report_screen(const cq_result *r, cq_unit_system units, char **text) {
+    return cq_report_screen_advised(r, NULL, units, text);
+}
+
+cq_status cq_report_screen_advised(const cq_result *r, const cq_crack_advice *advice, cq_unit_system units,
+                                   char **text) {
     cq_notes_wish notes = {false, r->cautions_n, cq_notes_news(r)};
     tightness tight = WHOLE;
     cq_text t = {NULL, 0, 0, false};
     do {
         t.length = 0;
-        add_all(&t, r, units, tight);
+        add_all(&t, r, advice, units, tight);
         cq_notes_add(&t, r, &notes);
     } while (!t.failed && cq_text_lines(&t) > CQ_SCREEN_LINES && tighten(&notes, &tight));
     if (t.failed) {

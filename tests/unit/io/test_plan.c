@@ -135,6 +135,39 @@ START_TEST(reads_steps_and_the_rest) {
 END_TEST
 
 /* What a plan does not say is what cq_plan_init says. */
+/* The last heat is the plan's own, those before it in their order. */
+START_TEST(reads_later_heats) {
+    static const char TEXT[] =
+        "format: clayquench-plan 1\nblade: {section: plate, thickness: 3 mm}\nsteel: 1084\n"
+        "heat: {temperature: 810 °C, hold: 4 min}\nsteps: [{in: air, for: 1 s}, {in: water, at: 40 °C, until: 60 °C}]\n"
+        "heats:\n"
+        "  - {temper: [{temperature: 180 °C, for: 1 h, after: 90 min}], heat: {temperature: 800 °C, structure: "
+        "cycled}, "
+        "steps: [{in: water, at: 30 °C, until: 60 °C}]}\n"
+        "  - {heat: {temperature: 790 °C}, steps: [{in: water, at: 20 °C, until: 60 °C}]}\n"
+        "temper: [{temperature: 200 °C, for: 2 h, after: 3 h}, {temperature: 200 °C, for: 2 h, after: 9 h}]\n";
+    cq_plan p;
+    read_good(&p, TEXT);
+    ck_assert_uint_eq(p.earlier_n, 2);
+    near(p.earlier[0].heat.temperature_K, 1083.15);
+    near(p.earlier[0].heat.hold_s, 240.0);
+    ck_assert(!p.earlier[0].heat.follows && !p.earlier[1].heat.follows && p.heat.follows);
+    ck_assert_uint_eq(p.earlier[0].steps_n, 2);
+    ck_assert_uint_eq(p.earlier[0].temper_n, 1);
+    near(p.earlier[0].temper_after_s, 5400.0);
+    near(p.earlier[1].heat.temperature_K, 1073.15);
+    near(p.earlier[1].heat.hold_s, 300.0); /* the default, not the first heat's */
+    ck_assert_int_eq(p.earlier[1].heat.stock, CQ_STOCK_CYCLED);
+    near(p.earlier[1].steps[0].at_K, 303.15);
+    ck_assert_uint_eq(p.earlier[1].temper_n, 0);
+    near(p.heat.temperature_K, 1063.15);
+    near(p.steps[0].at_K, 293.15);
+    ck_assert_uint_eq(p.temper_n, 2);
+    near(p.temper_after_s, 10800.0); /* the first's alone */
+    cq_plan_clear(&p);
+}
+END_TEST
+
 START_TEST(leaves_defaults) {
     cq_plan p, fresh;
     cq_plan_init(&fresh);
@@ -368,5 +401,6 @@ int main(void) {
     tcase_add_test(tcase, leaves_the_plan_untouched);
     tcase_add_test(tcase, adds_to_earlier_complaints);
     tcase_add_test(tcase, stops_telling);
+    tcase_add_test(tcase, reads_later_heats);
     return run_case("plan", tcase);
 }

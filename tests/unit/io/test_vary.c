@@ -58,6 +58,34 @@ static void words_are(const char *spec, size_t n, const char *const *words) {
 
 /* ---- where a value comes to stand -------------------------------------------------------------------------------- */
 
+/* Keys of later heats are those of the first. */
+START_TEST(later_heats_can_be_varied) {
+    static const char TWICE[] = "twice.yaml";
+    static const char TEXT[] =
+        "format: clayquench-plan 1\nblade: {section: plate, thickness: 3 mm}\nsteel: 1084\nheat: {temperature: 800 "
+        "°C}\nsteps: [{in: water, at: 40 °C, until: 60 °C}]\nheats:\n  - {temper: [{temperature: 180 °C, for: 1 h}], "
+        "heat: {temperature: 790 °C}, steps: [{in: air, for: 1 s}, {in: water, at: 40 °C, until: 60 °C}]}\n";
+    FILE *file = fopen(TWICE, "w");
+    ck_assert(file != NULL && fputs(TEXT, file) >= 0 && fclose(file) == 0);
+    const char *const specs[] = {"heats.0.heat.temperature=770 °C,780 °C", "heats.0.steps.1.at=20 °C,30 °C",
+                                 "heats.0.steps.1.in.film=0.5,2", "heats.0.temper.0.for=2 h"};
+    cq_vary *vary = open_specs(TWICE, 4, specs);
+    cq_plan p;
+    plan_of(vary, 1, &p);
+    ck_assert_double_eq_tol(p.heat.temperature_K, 770 + 273.15, 1e-9);
+    ck_assert_double_eq_tol(p.steps[1].at_K, 20 + 273.15, 1e-9);
+    ck_assert_double_eq_tol(p.steps[1].bath.film_factor, 2.0, 1e-12);
+    ck_assert_double_eq_tol(p.earlier[0].heat.temperature_K, 800 + 273.15, 1e-9);
+    ck_assert_double_eq_tol(p.earlier[0].steps[0].at_K, 40 + 273.15, 1e-9);
+    ck_assert_double_eq_tol(p.earlier[0].temper[0].for_s, 7200.0, 1e-9);
+    cq_plan_clear(&p);
+    cq_vary_close(vary);
+    remove(TWICE);
+    refused("heats.0.blade.edge=1 mm,2 mm", "heats.0.blade.edge", NULL, NULL, NULL);
+    refused("heats.0.heat.temperature=770 °C", "heats.0.heat.temperature", "without heats", NULL, NULL);
+}
+END_TEST
+
 START_TEST(quantities) {
     cq_plan plan;
     cq_vary *vary = open_one("steps.1.at=30 °C, 45 °C,122 °F");
@@ -458,6 +486,7 @@ int main(void) {
     tcase_add_test(tcase, faulty_runs);
     tcase_add_test(tcase, short_memory);
     tcase_add_test(tcase, from_several_threads);
+    tcase_add_test(tcase, later_heats_can_be_varied);
     tcase_add_test(tcase, time_of_a_plan);
     return run_case("vary", tcase);
 }

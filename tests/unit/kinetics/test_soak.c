@@ -47,7 +47,7 @@ END_TEST
 /* From every stock, once half has turned. */
 START_TEST(hotter_and_longer_dissolve_more) {
     const cq_steel rich = steel_of(0.95, 0.4, 0.2, 8.0), lean = steel_of(0.45, 0.75, 0.2, 8.0);
-    for (int stock = 0; stock <= CQ_STOCK_SPHEROIDISED_COARSE; stock++) {
+    for (int stock = 0; stock <= CQ_STOCK_QUENCHED; stock++) {
         double dissolved = 0.0, austenite = 0.0;
         for (double T_K = 1000.0; T_K < 1150.0; T_K += 2.0) {
             const cq_soak_wish wish = {T_K, 300.0, (cq_stock)stock}, longer = {T_K, 1200.0, (cq_stock)stock};
@@ -228,8 +228,41 @@ START_TEST(turning_more_of_the_steel_is_never_counted_against_it) {
 }
 END_TEST
 
+/* Hardened before: no stock dissolves sooner or comes out finer. */
+START_TEST(hardened_stock_is_quick_and_fine) {
+    const cq_steel steel = steel_of(0.95, 0.4, 0.2, 8.0);
+    for (double T_K = 1050.0; T_K < 1120.0; T_K += 10.0) {
+        const cq_soak_wish hard = {T_K, 60.0, CQ_STOCK_QUENCHED};
+        const cq_soak h = cq_soak_of(&steel, &hard);
+        for (int stock = 0; stock < CQ_STOCK_QUENCHED; stock++) {
+            const cq_soak_wish other = {T_K, 60.0, (cq_stock)stock};
+            const cq_soak o = cq_soak_of(&steel, &other);
+            ck_assert_double_ge(h.carbon_solution_wt, o.carbon_solution_wt - 1e-9);
+            ck_assert_double_le(h.carbide, o.carbide + 1e-9);
+            ck_assert_double_ge(h.austenite, o.austenite - 1e-9);
+            ck_assert(stock != CQ_STOCK_NORMALISED || h.grain_ASTM > o.grain_ASTM);
+        }
+    }
+}
+END_TEST
+
+/* The mean of two soaks keeps their carbon: what stands in each one's austenite, and each one's austenite. */
+START_TEST(two_stocks_mix) {
+    const cq_soak a = {0.8, 0.00, 9.0, 1.0, 0.1}, b = {0.6, 0.03, 7.0, 0.5, 0.5}, none = {0.77, 0.0, 8.0, 0.0, 0.0};
+    for (double u = 0.0; u <= 1.0; u += 0.125) {
+        const cq_soak m = cq_soak_mixed(&a, &b, u);
+        ck_assert_double_eq_tol(m.austenite, u + 0.5 * (1.0 - u), 1e-12);
+        ck_assert_double_eq_tol(m.austenite * m.carbon_solution_wt, u * 0.8 + (1.0 - u) * 0.5 * 0.6, 1e-12);
+        ck_assert(m.grain_ASTM <= 9.0 + 1e-12 && m.grain_ASTM >= 7.0 - 1e-12);
+    }
+    const cq_soak cold = cq_soak_mixed(&none, &none, 0.5);
+    ck_assert_double_eq_tol(cold.austenite, 0.0, 1e-300);
+    ck_assert_double_eq_tol(cold.carbon_solution_wt, 0.77, 1e-12);
+}
+END_TEST
+
 RUN_TESTS("soak", the_reference_soak_shifts_nothing, carbon_balances, too_cold_leaves_no_austenite,
           hotter_and_longer_dissolve_more, no_jump_at_the_end_of_dissolution, grain_coarsens_with_heat_and_time,
           pearlite_turns_as_in_the_diagram, each_structure_turns_in_its_own_time, chromium_dissolves_slowly,
           carbon_of_1095, start_is_fully_austenitic, a_critical_rate_counts_the_whole_steel,
-          turning_more_of_the_steel_is_never_counted_against_it)
+          turning_more_of_the_steel_is_never_counted_against_it, hardened_stock_is_quick_and_fine, two_stocks_mix)
