@@ -25,5 +25,6 @@
 #include <clayquench/steel_card.h>
 #include <clayquench/table.h>
 #include <clayquench/vary.h>
+#include <clayquench/zones.h>
 
 #endif

@@ -8,6 +8,12 @@
 #include <clayquench/bath.h>
 #include <clayquench/material.h>
 #include <clayquench/section.h>
+#include <clayquench/zones.h>
+
+/* A fire: how hot around the blade, how well it gives heat, radiation counted in, and how long the blade is in it. */
+typedef struct cq_fire {
+    double temperature_K, film_W_m2K, for_s;
+} cq_fire;
 
 /* What the smith knows of the heat. start_K > 0 replaces the soak: everything starts there, fully austenitic. */
 typedef struct cq_heat_plan {
@@ -18,6 +24,7 @@ typedef struct cq_heat_plan {
     cq_stock stock;       /* structure before the heat */
     double spine_below_K; /* how much cooler the spine is soaked than the edge, linear along the height */
     bool follows;         /* the stock is what the quench before left at every height, not `stock` */
+    cq_fire fire; /* for_s > 0: heated from cold in it, temperature_K is what was aimed at and hold_s is not used */
 } cq_heat_plan;
 
 /* How the blade goes into a bath. Edge or spine first: its faces are wetted as the bath's surface passes them. Point
@@ -72,7 +79,9 @@ typedef struct cq_plan {
     const char *title;
     const char *file; /* where it was read from, "" if by hand */
     cq_blade blade;
-    cq_steel steel;
+    cq_steel steel; /* of several zones: that of the edge */
+    cq_zones zones;
+    cq_skin skin;
     cq_clay clay;
     cq_coat coat;      /* dry thicknesses; n == 0 and zero flats: all bare */
     bool coat_was_wet; /* thicknesses were given wet; the drying factor was applied */

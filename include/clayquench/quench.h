@@ -27,6 +27,8 @@ typedef struct cq_run_options {
     double fixed_step_s; /* > 0: constant step, for convergence studies */
     double tolerance_K;  /* 0 = default */
     bool skip_curve;     /* no mechanics: curve and crack stay unknown, and cost nothing */
+    double class_wt;     /* cells whose carbon differs by less are transformed by one law; 0 = default */
+    double class_K;      /* rows a fire left within this of each other have one soak; 0 = default */
 } cq_run_options;
 
 /* A field snapshot. Arrays along*across. */
@@ -160,6 +162,26 @@ typedef struct cq_after_temper {
     double edge_stress_Pa;
 } cq_after_temper;
 
+/* A section of several steels or with a skin: its carbon when the quench begins. Arrays along*across of the grid. */
+typedef struct cq_built {
+    bool several, skinned;
+    double *carbon_wt;              /* NaN outside steel */
+    double *zone;                   /* number of the zone most of the cell belongs to; NaN outside steel */
+    double share[CQ_ZONES_MOST];    /* of the section's area */
+    double mean_before_wt, mean_wt; /* of the section, before the welding heats and after them; the skin not counted */
+    double spread_m;                /* across a weld, from nine tenths of the step to one tenth; NaN: no heats */
+    double skin_m;                  /* depth at which nine tenths of the carbon are there again */
+    double face_wt, ground_wt;      /* carbon at the face of the edge, and after finish.grind */
+    double file_HV, ground_HV;      /* hardness a file meets there if it hardened through, and after grinding */
+    size_t classes;                 /* laws of transformation in use */
+} cq_built;
+
+/* What a fire did. */
+typedef struct cq_fired {
+    double edge_K, spine_K; /* hottest they became */
+    double edge_grain_ASTM, spine_grain_ASTM;
+} cq_fired;
+
 /* The answer of one run. Lengths in m, NaN where a value does not apply. Owned by the run. */
 typedef struct cq_result {
     const cq_plan *plan;
@@ -179,6 +201,8 @@ typedef struct cq_result {
     double critical_rate_K_s;
     double Ae1_K, Ms_K, carbon_in_solution_wt, grain_ASTM; /* of the soak at the edge */
     double soak_austenite, soak_spine_austenite;           /* share that turned at heat */
+    cq_built built;                                        /* carbon_wt NULL: one steel, no skin */
+    cq_fired fired;                                        /* NaN: no fire */
     cq_film film_edge, film_body, film_spine;
     cq_curve curve;
     cq_crack_answer crack;

@@ -30,6 +30,8 @@ typedef enum cq_picture {
     CQ_PICTURE_ALONG,       /* chart: hardness along the height */
     CQ_PICTURE_STRESS,      /* section: stress along the blade as quenched */
     CQ_PICTURE_CURVE,       /* chart: curve against time */
+    CQ_PICTURE_BUILD,       /* section: which steel lies where; of several steels only */
+    CQ_PICTURE_CARBON,      /* section: carbon when the quench begins; of several steels or with a skin */
     CQ_PICTURES
 } cq_picture;
 

@@ -205,6 +205,32 @@ static const struct {
     {"film_at_705_C",
      "of a bath: the standard probe's centre still cools as its vapour film lets it when it falls through 705 °C, so "
      "that grossmann_H_in is the film's"},
+    {"weld-sharp", "notice: zones without welding heats: the steels meet within one cell, as no weld does"},
+    {"carbon-spread", "notice: width of what carbon crosses a weld in the welding and forging heats, from nine tenths "
+                      "of the step to one "
+                      "tenth"},
+    {"skin-left", "notice: finish.grind leaves some of the skin that has lost its carbon"},
+    {"fire-too-hot", "notice: in the fire the edge overshot what was aimed at by more than 10 K"},
+    {"fire-too-short", "notice: leaving the fire the edge is more than 10 K short of what was aimed at"},
+    {"fire-uneven", "notice: leaving the fire edge and spine differ by more than 10 K"},
+    {"build", "of a result: how a section of several steels is put together; null for one steel"},
+    {"build.spread_mm", "the same width as the notice carbon-spread; null without welding heats"},
+    {"build.mean_carbon_wt",
+     "carbon of the whole section after the welding heats; mean_carbon_before_wt: before them. They agree: what leaves "
+     "one steel is in the other"},
+    {"build.classes", "laws of transformation in use: cells of nearly the same carbon and heating share one"},
+    {"core-with-jacket", "construction: hard steel in the middle, soft steel on both faces; the edge is ground out of "
+                         "the core"},
+    {"skin-on-one-side", "construction: hard steel laid along one face, soft steel behind it; the edge is read on "
+                         "that face"},
+    {"edge-inlay", "construction: a strip of hard steel let into the edge of a soft back"},
+    {"wrapped", "construction: soft steel wrapped round hard, open at the edge"},
+    {"soft-core", "construction: hard steel round a soft core that ends at the spine"},
+    {"back-and-edge", "construction: a bar of hard steel welded to a soft back, edge on"},
+    {"pieces", "construction: zones with outlines of their own"},
+    {"skin.file", "hardness a file meets at the edge's face, 0.02 mm deep, where it hardened through: martensite of "
+                  "the carbon there; skin.file_ground after finish.grind"},
+    {"fire", "of a result: hottest edge and spine became in the fire and the grain there; null without heat.fire"},
     {"history-cut", "notice: memory ran short and temperature histories are incomplete"},
 };
 enum { WORDS_N = sizeof WORDS / sizeof WORDS[0] };

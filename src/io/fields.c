@@ -16,6 +16,11 @@
 #define SHAPED (STATED | FAMILY(OUTLINE))
 #define TRANSFORMING (1u << CQ_STEEL_TRANSFORMING)
 #define INERT (1u << CQ_STEEL_INERT)
+#define BUILD(b) (1u << CQ_BUILD_##b)
+#define TWO_STEELS (EVERY & ~BUILD(PIECES))
+#define LAID_ACROSS                                                                                                    \
+    (BUILD(CORE_WITH_JACKET) | BUILD(SKIN_ON_ONE_SIDE) | BUILD(EDGE_INLAY) | BUILD(WRAPPED) | BUILD(SOFT_CORE))
+#define LAID_UP (BUILD(EDGE_INLAY) | BUILD(SOFT_CORE) | BUILD(BACK_AND_EDGE))
 #define BOILING (1u << CQ_BATH_BOILING)
 #define GAS (1u << CQ_BATH_GAS)
 #define TABULATED (1u << CQ_BATH_TABLE)
@@ -62,13 +67,17 @@ static const char *const STOCKS[] = {"normalised",          "cycled",   "spheroi
                                      "spheroidised-coarse", "quenched", NULL};
 static const char *const ENTRIES[] = {"level", "edge-first", "spine-first", "point-first", NULL};
 static const char *const LOST_FACES[] = {"both", "left", "right", NULL};
+static const char *const BUILDS[] = {"core-with-jacket", "skin-on-one-side", "edge-inlay", "wrapped",
+                                     "soft-core",        "back-and-edge",    "pieces",     NULL};
 static const char *const FACES[] = {"mid", "left", "right", NULL};
 
 const cq_field CQ_FIELDS[] = {
     OWN(PLAN, "format", EVERY, EVERY, "what the file is and its version: clayquench-plan 1"),
     TEXT(PLAN, "title", 0, NULL, cq_plan, title, "a line for the reader, shown on every result"),
     OWN(PLAN, "blade", EVERY, EVERY, "the section: a mapping, or the name of a blade profile"),
-    OWN(PLAN, "steel", EVERY, EVERY, "the name of a steel profile, or a mapping with from: and batch:"),
+    OWN(PLAN, "steel", EVERY, 0, "the name of a steel profile, or a mapping with from: and batch:; this or zones:"),
+    OWN(PLAN, "zones", EVERY, 0, "a section forge-welded of several steels; in place of steel:"),
+    OWN(PLAN, "skin", EVERY, 0, "a skin that has lost carbon to fire and air"),
     OWN(PLAN, "clay", EVERY, 0, "the coat; absent: all bare"),
     OWN(PLAN, "heat", EVERY, 0, "soak temperature and hold; this or start: is needed"),
     QUANTITY(
@@ -87,8 +96,6 @@ const cq_field CQ_FIELDS[] = {
     OWN(PLAN, "tolerances", EVERY, 0, "how well each thing is known; used by the many-run commands"),
     OWN(PLAN, "record", EVERY, 0, "what to keep besides the summary"),
     OWN(PLAN, "grid", EVERY, 0, "number of cells; the default suits blades"),
-    RESERVED(PLAN, "zones", "several steels in one blade"),
-    RESERVED(PLAN, "skin", "a decarburised skin"),
     RESERVED(PLAN, "stations", "several sections along the length"),
 
     CHOICE(BLADE, "section", EVERY, FAMILIES, NULL, cq_blade, family, "family of the cross-section"),
@@ -234,6 +241,41 @@ const cq_field CQ_FIELDS[] = {
     QUANTITY(COAT, "right", LENGTH, 0.0, 10 * MM, NONE, EVERY, 0, cq_coat_point, right_m,
              "thickness on the right face"),
 
+    CHOICE(ZONES, "build", EVERY, BUILDS, NULL, cq_zones, build,
+           "how it is put together: a hard core between soft faces; a hard skin on one side; a hard strip let into a "
+           "soft edge; hard steel wrapped in soft, open at the edge; a soft core in a hard jacket; a hard edge on a "
+           "soft back; or pieces of any outline"),
+    OWN(ZONES, "hard", TWO_STEELS, TWO_STEELS, "the hard steel: the name of a profile, or a mapping as under steel:"),
+    OWN(ZONES, "soft", TWO_STEELS, TWO_STEELS, "the soft steel, the same way"),
+    QUANTITY(ZONES, "thickness", LENGTH, 0.05 * MM, 50 * MM, NONE, LAID_ACROSS, LAID_ACROSS, cq_zones, thickness_m,
+             "on the finished section: of the core, of the hard skin, of the strip, of the soft wrap or the hard "
+             "jacket on each face"),
+    QUANTITY(ZONES, "height", LENGTH, 0.5 * MM, 200 * MM, NONE, LAID_UP, LAID_UP, cq_zones, height_m,
+             "how high the strip or the hard edge reaches; of a soft core where it begins"),
+    FIELD(ZONES, "side", CHOICE, SHARE, 0, 0, NONE, offsetof(cq_zones, side), BUILD(SKIN_ON_ONE_SIDE), 0, SIDES, NULL,
+          "face of the hard skin, as seen from the heel toward the point, edge down; absent: left"),
+    OWN(ZONES, "pieces", BUILD(PIECES), BUILD(PIECES),
+        "a list of steel: and outline:; one may go without outline: it takes the rest"),
+    OWN(ZONES, "heats", EVERY, 0,
+        "welding and forging heats in order, through which carbon crosses the welds; absent: it does not"),
+    TEXT(PIECE, "name", 0, NULL, cq_zone, name, "what it is called on pictures"),
+    OWN(PIECE, "steel", EVERY, EVERY, "the name of a steel profile, or a mapping as under steel:"),
+    OWN(PIECE, "outline", EVERY, 0,
+        "[height, from, to] going up: at that height it reaches from one distance to the other, left of the middle "
+        "negative; straight between; what lies beyond a face was ground away"),
+    QUANTITY(WELD, "temperature", TEMPERATURE, CELSIUS(727), CELSIUS(1520), NONE, EVERY, EVERY, cq_weld_heat,
+             temperature_K, "of the heat"),
+    QUANTITY(WELD, "for", TIME, 1.0, 1e5, NONE, EVERY, EVERY, cq_weld_heat, for_s, "time at it"),
+    QUANTITY(WELD, "thickness-then", LENGTH, 0.1 * MM, 200 * MM, NONE, EVERY, 0, cq_weld_heat, thickness_m,
+             "of the bar at the spine in that heat, its height in proportion; absent: as now"),
+    QUANTITY(SKIN, "depth", LENGTH, 0.005 * MM, 5 * MM, NONE, EVERY, 0, cq_skin, depth_m,
+             "depth at which nine tenths of the carbon are there again; or temperature: and for:"),
+    QUANTITY(SKIN, "temperature", TEMPERATURE, CELSIUS(727), CELSIUS(1500), NONE, EVERY, 0, cq_skin, temperature_K,
+             "of a heat with the faces open to fire and air, from which the depth follows"),
+    QUANTITY(SKIN, "for", TIME, 1.0, 1e5, NONE, EVERY, 0, cq_skin, for_s, "time at it"),
+    FIELD(SKIN, "face", PERCENT, SHARE, 0.0, 0.02, NONE, offsetof(cq_skin, face_wt), EVERY, 0, NULL, NULL,
+          "carbon left at the face itself; absent: 0"),
+
     QUANTITY(HEAT, "temperature", TEMPERATURE, CELSIUS(200), CELSIUS(1250), NONE, EVERY, EVERY, cq_plan,
              heat.temperature_K, "soak temperature"),
     QUANTITY(HEAT, "hold", TIME, 1.0, 36000.0, 300.0, EVERY, 0, cq_plan, heat.hold_s, "time at heat"),
@@ -245,7 +287,14 @@ const cq_field CQ_FIELDS[] = {
         "hardened before"),
     QUANTITY(HEAT, "spine-below", DIFFERENCE, 0.0, 150.0, 0.0, EVERY, 0, cq_plan, heat.spine_below_K,
              "how much cooler the spine is soaked than the edge; even along the height"),
-    RESERVED(HEAT, "fire", "a fire of given temperature"),
+    OWN(HEAT, "fire", EVERY, 0,
+        "a fire the blade is heated in from cold; temperature: is then what was aimed at, and hold: is not used"),
+    QUANTITY(FIRE, "temperature", TEMPERATURE, CELSIUS(500), CELSIUS(1500), NONE, EVERY, EVERY, cq_fire, temperature_K,
+             "how hot it is around the blade"),
+    QUANTITY(FIRE, "for", TIME, 1.0, 36000.0, NONE, EVERY, EVERY, cq_fire, for_s, "how long the blade is in it"),
+    QUANTITY(FIRE, "film", HEAT_TRANSFER, 5.0, 5000.0, 200.0, EVERY, 0, cq_fire, film_W_m2K,
+             "how well it gives heat, radiation counted in; absent: 200 W/m^2/K, about what glowing walls at 850 °C "
+             "give (from memory)"),
 
     OWN(STEP, "in", EVERY, EVERY, "the name of a bath profile, or a mapping"),
     QUANTITY(STEP, "at", TEMPERATURE, CELSIUS(-30), CELSIUS(300), NONE, EVERY, 0, cq_step_plan, at_K,
@@ -392,11 +441,16 @@ const char *cq_owner_path(cq_owner owner) {
         [CQ_OWNER_STEEL] = "steel.",
         [CQ_OWNER_ELEMENTS] = "steel.batch.",
         [CQ_OWNER_DIAGRAM] = "steel.isothermal.",
+        [CQ_OWNER_ZONES] = "zones.",
+        [CQ_OWNER_PIECE] = "zones.pieces.N.",
+        [CQ_OWNER_WELD] = "zones.heats.N.",
+        [CQ_OWNER_SKIN] = "skin.",
         [CQ_OWNER_CLAY_LAYER] = "clay.",
         [CQ_OWNER_CLAY] = "clay.mix.",
         [CQ_OWNER_COAT] = "clay.coat.N.",
         [CQ_OWNER_LOST] = "clay.lost.N.",
         [CQ_OWNER_HEAT] = "heat.",
+        [CQ_OWNER_FIRE] = "heat.fire.",
         [CQ_OWNER_STEP] = "steps.N.",
         [CQ_OWNER_BATH] = "steps.N.in.",
         [CQ_OWNER_TEMPER] = "temper.N.",
@@ -418,10 +472,17 @@ const char *cq_owner_variant(cq_owner owner, int variant) {
         "a double-edged section", "an outline",       "a plate",          "a round"};
     static const char *const steels[] = {"a transforming steel", "an inert steel"};
     static const char *const baths[] = {"a boiling bath", "a gas", "a tabulated bath", "an oil"};
+    static const char *const builds[] = {"a core with jacket", "a skin on one side", "an edge inlay", "wrapped steel",
+                                         "a soft core",        "a back and edge",    "pieces"};
     return owner == CQ_OWNER_BLADE   ? blades[variant]
+           : owner == CQ_OWNER_ZONES ? builds[variant]
            : owner == CQ_OWNER_STEEL ? steels[variant]
            : owner == CQ_OWNER_BATH  ? baths[variant]
                                      : "this mapping";
+}
+
+int cq_owner_variants(cq_owner owner) {
+    return owner == CQ_OWNER_BLADE ? CQ_FAMILIES : owner == CQ_OWNER_ZONES ? CQ_BUILD_PIECES + 1 : 3;
 }
 
 bool cq_owner_is_profile(cq_owner owner) {

@@ -34,7 +34,12 @@ typedef enum cq_owner {
     CQ_OWNER_CLAY,
     CQ_OWNER_COAT,
     CQ_OWNER_LOST,
+    CQ_OWNER_ZONES,
+    CQ_OWNER_PIECE,
+    CQ_OWNER_WELD,
+    CQ_OWNER_SKIN,
     CQ_OWNER_HEAT,
+    CQ_OWNER_FIRE,
     CQ_OWNER_STEP,
     CQ_OWNER_BATH,
     CQ_OWNER_TEMPER,
@@ -50,7 +55,7 @@ typedef enum cq_owner {
 } cq_owner;
 
 /* One key. `allowed` and `needed` are sets of variants of the owner, bit v for variant v: cq_family of a blade and
- * its ridge, cq_steel_kind, cq_bath_kind; every other owner has the one variant 0. */
+ * its ridge, cq_steel_kind, cq_build of zones, cq_bath_kind; every other owner has the one variant 0. */
 typedef struct cq_field {
     cq_owner owner;
     const char *key;
@@ -71,6 +76,7 @@ extern const size_t CQ_FIELDS_N;
 const char *cq_owner_path(cq_owner owner);
 /* "a flat section", "an inert steel": a variant of an owner, for complaints. */
 const char *cq_owner_variant(cq_owner owner, int variant);
+int cq_owner_variants(cq_owner owner);
 /* True for blades, steels, clays and baths: they may also say what CQ_OWNER_PROFILE lists. */
 bool cq_owner_is_profile(cq_owner owner);
 

@@ -153,6 +153,7 @@ static void read_heat(cq_reader *r, const cq_node *root, cq_plan *plan) {
     }
     if (heat != NULL) {
         cq_reader_fields(r, heat, CQ_OWNER_HEAT, 0, "heat.", plan);
+        cq_read_fire(r, heat, plan);
     }
 }
 
@@ -337,12 +338,25 @@ static void read_blade(cq_reader *r, const cq_node *root, cq_plan *plan) {
     }
 }
 
+/* One steel, or zones of several. */
 static void read_steel(cq_reader *r, const cq_node *root, cq_plan *plan) {
     const cq_node *node = cq_node_find(root, "steel");
+    const bool zones = cq_node_find(root, "zones") != NULL;
+    if (zones && node != NULL) {
+        cq_reader_complain(r, cq_node_key(root, "zones"), "zones", "steel: or zones:, not both",
+                           "remove one of the two", "zones beside steel");
+    } else if (!zones && node == NULL) {
+        cq_reader_complain(r, root, "steel",
+                           "the name of a steel profile, or a mapping with from: and batch:; or zones: of several",
+                           "add steel:", "no 'steel'");
+    } else if (zones) {
+        cq_read_zones(r, root, plan);
+    }
     const cq_node *map = node == NULL ? NULL : cq_reader_resolve(r, node, "steel", "steel");
     if (map != NULL) {
         cq_read_steel(r, map, "steel.", &plan->steel);
     }
+    cq_read_skin(r, root, plan);
 }
 
 /* The part if it is there and made no fault since `before`, which moves on. */
@@ -362,7 +376,7 @@ unsigned cq_read_plan(cq_reader *r, const cq_node *root, cq_plan *plan) {
     read_blade(r, root, plan);
     parts |= part(r, &before, CQ_PART_BLADE, cq_node_find(root, "blade") != NULL);
     read_steel(r, root, plan);
-    parts |= part(r, &before, CQ_PART_STEEL, cq_node_find(root, "steel") != NULL);
+    parts |= part(r, &before, CQ_PART_STEEL, cq_node_find(root, "steel") != NULL || plan->zones.n > 0);
     read_clay_layer(r, root, plan);
     before = r->faults;
     read_heat(r, root, plan);

@@ -304,7 +304,7 @@ static void complain_of_unknown(cq_reader *r, const cq_node *map, size_t e, cq_o
 /* A field may be allowed for other variants only: a flat section has no diameter. */
 static void complain_of_misplaced(cq_reader *r, const cq_node *at, const cq_field *f, int variant, const char *key) {
     char expected[192] = "nothing here";
-    const int variants = f->owner == CQ_OWNER_BLADE ? CQ_FAMILIES : 3;
+    const int variants = cq_owner_variants(f->owner);
     for (int v = 0, n = 0; v < variants; v++) {
         if ((f->allowed & (1u << v)) != 0 && f->allowed != ~0u) {
             const size_t end = n > 0 ? strlen(expected) : 0;

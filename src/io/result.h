@@ -15,8 +15,14 @@ extern const char *const cq_result_phases[CQ_PHASES];
 enum {
     CQ_STEP_END_VALUES = sizeof(cq_step_end) / sizeof(double),
     CQ_TEMPER_VALUES = sizeof(cq_after_temper) / sizeof(double),
-    CQ_TURN_VALUES = 3
+    CQ_TURN_VALUES = 3,
+    CQ_HEAT_VALUES = 20,
+    CQ_HEATS_READ = 64
 };
+
+/* A heat's answer as a row of numbers, and back. */
+void cq_result_heat_write(const cq_heat_answer *heat, double row[CQ_HEAT_VALUES]);
+void cq_result_heat_read(cq_heat_answer *heat, const double row[CQ_HEAT_VALUES]);
 
 /* Refuse a file that is no result of ours, is cut short, or of a newer version: CQ_ERR_FORMAT. */
 cq_status cq_result_check_file(const char *path, cq_error *error);

@@ -109,6 +109,12 @@ static void write_final(cq_h5 *w, const cq_result *r) {
             cq_h5_put(w, to, cq_result_phases[p], 2, cells, r->fraction[p], "1", "volume fraction", "along across");
         }
     }
+    if (r->built.carbon_wt != NULL) {
+        cq_h5_put(w, to, "carbon_wt", 2, cells, r->built.carbon_wt, "%", "carbon when the quench begins, by weight",
+                  "along across");
+        cq_h5_put(w, to, "zone", 2, cells, r->built.zone, "1", "number of the zone in the plan, from 0",
+                  "along across");
+    }
     if (r->axial_stress_Pa != NULL) {
         cq_h5_put(w, to, "axial_stress_Pa", 2, cells, r->axial_stress_Pa, "Pa",
                   "stress along the blade as quenched at 20 degC, tension positive", "along across");
@@ -303,6 +309,65 @@ static void put_step_ends(cq_h5 *w, hid_t to, const cq_result *r) {
               "end of each step: time, temperature of edge, body, spine, bath", "step value");
 }
 
+/* Each of the plan's heats: [heat][value], and the ends of all their steps one below the other. */
+static void put_heats(cq_h5 *w, hid_t to, const cq_result *r) {
+    hsize_t rows[2] = {r->heats_n, CQ_HEAT_VALUES}, ends[2] = {0, CQ_STEP_END_VALUES};
+    for (size_t n = 0; n < r->heats_n; n++) {
+        ends[0] += r->heats[n].step_ends_n;
+    }
+    double *row = cq_memory_zero(r->heats_n, CQ_HEAT_VALUES * sizeof *row);
+    cq_step_end *end = cq_memory_zero((size_t)ends[0], sizeof *end);
+    w->failed = w->failed || row == NULL || end == NULL;
+    size_t at = 0;
+    for (size_t n = 0; n < r->heats_n && !w->failed; n++) {
+        cq_result_heat_write(&r->heats[n], row + n * CQ_HEAT_VALUES);
+        memcpy(end + at, r->heats[n].step_ends, r->heats[n].step_ends_n * sizeof *end);
+        at += r->heats[n].step_ends_n;
+    }
+    if (!w->failed) {
+        cq_h5_put(w, to, "heats", 2, rows, row, "",
+                  "each heat: temperature, hold and start (K, s, K), verdict, has a line, line m, edge HV, HRC, spine "
+                  "HV, HRC, grain, carbon, crack known, class, index MPa, time s, rise m, kept m, tempers, steps",
+                  "heat value");
+        cq_h5_put(w, to, "heat_steps", 2, ends, &end[0].time_s, "s, K", "ends of the heats' steps, heat after heat",
+                  "step value");
+    }
+    cq_memory_free(row);
+    cq_memory_free(end);
+}
+
+/* What came before the quench: several steels, a skin, a fire; NaN where there was none. */
+static void write_before(cq_h5 *w, const cq_result *r) {
+    const cq_built *b = &r->built;
+    const cq_fired *f = &r->fired;
+    const hsize_t zones = CQ_ZONES_MOST;
+    const figure figures[] = {
+        {"several", b->several ? 1.0 : 0.0, "1", "1: of several steels"},
+        {"skinned", b->skinned ? 1.0 : 0.0, "1", "1: with a skin that lost carbon"},
+        {"mean_carbon_before_wt", b->mean_before_wt, "%", "carbon of the section before the welding heats"},
+        {"mean_carbon_wt", b->mean_wt, "%", "and after them"},
+        {"spread_m", b->spread_m, "m", "across a weld, from nine tenths of the step to one tenth"},
+        {"skin_m", b->skin_m, "m", "depth at which nine tenths of the carbon are there again"},
+        {"face_carbon_wt", b->face_wt, "%", "carbon at the edge's face"},
+        {"ground_carbon_wt", b->ground_wt, "%", "and after grinding"},
+        {"file_HV", b->file_HV, "HV", "what a file meets at the edge's face"},
+        {"file_ground_HV", b->ground_HV, "HV", "and after grinding"},
+        {"classes", (double)b->classes, "1", "laws of transformation in use"},
+        {"fire_edge_K", f->edge_K, "K", "edge on leaving the fire"},
+        {"fire_spine_K", f->spine_K, "K", "spine on leaving the fire"},
+        {"fire_edge_grain_ASTM", f->edge_grain_ASTM, "1", "grain number there"},
+        {"fire_spine_grain_ASTM", f->spine_grain_ASTM, "1", "grain number there"}};
+    if (b->carbon_wt == NULL && !(f->edge_K > 0.0)) {
+        return;
+    }
+    hid_t to = cq_h5_group(w, w->file, "before");
+    if (to >= 0) {
+        put_figures(w, to, figures, sizeof figures / sizeof figures[0]);
+        cq_h5_put(w, to, "share", 1, &zones, b->share, "1", "share of the section, by zone", "zone");
+        H5Gclose(to);
+    }
+}
+
 static void write_summary(cq_h5 *w, const cq_result *r) {
     const figure figures[] = {
         {"line_surface_m", r->line_surface_m, "m",
@@ -351,6 +416,7 @@ static void write_summary(cq_h5 *w, const cq_result *r) {
         H5Gclose(film);
         put_step_ends(w, to, r);
         put_tempers(w, to, r);
+        put_heats(w, to, r);
         put_crack(w, to, &r->crack);
         put_lines(w, to, "cautions", r->cautions_n, r->cautions, "what to mind, gravest first, one a line");
         put_lines(w, to, "cautions_brief", r->cautions_n, r->cautions_brief, "the same in a few words each");
@@ -401,6 +467,7 @@ static void write_all(cq_h5 *w, const cq_result *result, const char *summary) {
     write_traces(w, result);
     write_curve(w, result);
     write_summary(w, result);
+    write_before(w, result);
     write_provenance(w, result, summary);
 }
 

@@ -7,6 +7,7 @@
 #include "io/h5_read.h"
 #include "io/reader.h"
 #include "io/result_read.h"
+#include "quench/zones.h"
 
 #include <errno.h>
 #include <math.h>
@@ -80,6 +81,9 @@ static cq_status lay(cq_h5_source *s, cq_stored *to, cq_error *error) {
     cq_status status = cq_section_create(&to->section, &plan->blade, &plan->coat, error);
     for (size_t n = 0; status >= 0 && n < plan->lost_n; n++) { /* as a run has it */
         to->section->symmetric = to->section->symmetric && plan->lost[n].face == CQ_FACE_MID;
+    }
+    if (status >= 0) {
+        to->section->symmetric = to->section->symmetric && cq_zones_are_symmetric(&plan->zones);
     }
     status = status < 0 ? status : cq_grid_create(&to->grid, to->section, &plan->grid, error);
     if (status >= 0) {
@@ -155,6 +159,10 @@ static void read_final(cq_h5_source *s, cq_stored *to) {
     if (!s->failed && H5Lexists(s->file, "final/axial_stress_Pa", H5P_DEFAULT) > 0) {
         r->axial_stress_Pa = cq_h5_field(s, "final", "axial_stress_Pa", along, across);
         r->tempered_stress_Pa = cq_h5_field(s, "final", "tempered_stress_Pa", along, across);
+    }
+    if (!s->failed && H5Lexists(s->file, "final/carbon_wt", H5P_DEFAULT) > 0) {
+        r->built.carbon_wt = cq_h5_field(s, "final", "carbon_wt", along, across);
+        r->built.zone = cq_h5_field(s, "final", "zone", along, across);
     }
     cq_profile_along *a = &r->along;
     if (s->failed || H5Lexists(s->file, "along", H5P_DEFAULT) <= 0) {

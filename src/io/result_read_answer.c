@@ -205,8 +205,135 @@ static void read_cautions(cq_h5_source *s, cq_result *r) {
                 s->failed;
 }
 
+/* Several steels, a skin, a fire. */
+static void read_before(cq_h5_source *s, cq_result *r) {
+    cq_built *b = &r->built;
+    cq_fired *f = &r->fired;
+    *f = (cq_fired){NAN, NAN, NAN, NAN};
+    if (s->failed || H5Lexists(s->file, "before", H5P_DEFAULT) <= 0) {
+        return;
+    }
+    const struct {
+        const char *name;
+        double *to;
+    } figures[] = {{"mean_carbon_before_wt", &b->mean_before_wt},
+                   {"mean_carbon_wt", &b->mean_wt},
+                   {"spread_m", &b->spread_m},
+                   {"skin_m", &b->skin_m},
+                   {"face_carbon_wt", &b->face_wt},
+                   {"ground_carbon_wt", &b->ground_wt},
+                   {"file_HV", &b->file_HV},
+                   {"file_ground_HV", &b->ground_HV},
+                   {"fire_edge_K", &f->edge_K},
+                   {"fire_spine_K", &f->spine_K},
+                   {"fire_edge_grain_ASTM", &f->edge_grain_ASTM},
+                   {"fire_spine_grain_ASTM", &f->spine_grain_ASTM}};
+    for (size_t n = 0; n < sizeof figures / sizeof figures[0]; n++) {
+        *figures[n].to = cq_h5_number(s, "before", figures[n].name);
+    }
+    b->several = cq_h5_number(s, "before", "several") > 0.5;
+    b->skinned = cq_h5_number(s, "before", "skinned") > 0.5;
+    b->classes = count(s, "before", "classes");
+    size_t zones = 0;
+    const double *share = cq_h5_row(s, "before/share", CQ_ZONES_MOST, &zones);
+    s->failed = s->failed || zones != CQ_ZONES_MOST;
+    if (!s->failed) {
+        memcpy(b->share, share, sizeof b->share);
+    }
+}
+
+/* A heat's answer is the numbers of its row, in this order. */
+static void heat_numbers(cq_heat_answer *a, double *to[CQ_HEAT_VALUES]) {
+    double *const numbers[CQ_HEAT_VALUES] = {&a->heat.temperature_K,
+                                             &a->heat.hold_s,
+                                             &a->heat.start_K,
+                                             NULL,
+                                             NULL,
+                                             &a->line_surface_m,
+                                             &a->edge_HV,
+                                             &a->edge_HRC,
+                                             &a->spine_HV,
+                                             &a->spine_HRC,
+                                             &a->grain_ASTM,
+                                             &a->carbon_in_solution_wt,
+                                             NULL,
+                                             NULL,
+                                             &a->crack_index_MPa,
+                                             &a->crack_time_s,
+                                             &a->rise_m,
+                                             &a->kept_m,
+                                             NULL,
+                                             NULL};
+    memcpy(to, numbers, sizeof numbers);
+}
+
+enum { VERDICT_AT = 3, LINE_AT = 4, CRACK_AT = 12, CLASS_AT = 13, TEMPERS_AT = 18, STEPS_AT = 19 };
+
+void cq_result_heat_write(const cq_heat_answer *heat, double row[CQ_HEAT_VALUES]) {
+    cq_heat_answer a = *heat;
+    double *at[CQ_HEAT_VALUES];
+    heat_numbers(&a, at);
+    for (int v = 0; v < CQ_HEAT_VALUES; v++) {
+        row[v] = at[v] != NULL ? *at[v] : 0.0;
+    }
+    row[VERDICT_AT] = a.verdict;
+    row[LINE_AT] = a.has_line;
+    row[CRACK_AT] = a.crack_known;
+    row[CLASS_AT] = a.crack_class;
+    row[TEMPERS_AT] = (double)a.tempers_n;
+    row[STEPS_AT] = (double)a.step_ends_n;
+}
+
+void cq_result_heat_read(cq_heat_answer *heat, const double row[CQ_HEAT_VALUES]) {
+    double *at[CQ_HEAT_VALUES];
+    heat_numbers(heat, at);
+    for (int v = 0; v < CQ_HEAT_VALUES; v++) {
+        if (at[v] != NULL) {
+            *at[v] = row[v];
+        }
+    }
+    heat->verdict = (cq_verdict)row[VERDICT_AT];
+    heat->has_line = row[LINE_AT] > 0.5;
+    heat->crack_known = row[CRACK_AT] > 0.5;
+    heat->crack_class = (int)row[CLASS_AT];
+    heat->tempers_n = (size_t)row[TEMPERS_AT];
+    heat->step_ends_n = (size_t)row[STEPS_AT];
+}
+
+/* Counts and classes are looked at before they are believed. */
+static bool heat_is_sound(const double row[CQ_HEAT_VALUES]) {
+    return row[VERDICT_AT] >= 0.0 && row[VERDICT_AT] <= CQ_VERDICT_INERT && row[CLASS_AT] >= 0.0 &&
+           row[CLASS_AT] <= 2.0 && row[TEMPERS_AT] >= 0.0 && row[TEMPERS_AT] <= 1e6 && row[STEPS_AT] >= 0.0 &&
+           row[STEPS_AT] <= (double)(sizeof((cq_heat_answer *)0)->step_ends / sizeof(cq_step_end));
+}
+
+static void read_heats(cq_h5_source *s, cq_result *r) {
+    enum { STEPS_READ = CQ_HEATS_READ * 64 };
+    double(*rows)[CQ_HEAT_VALUES] = cq_h5_take(s, CQ_HEATS_READ, sizeof *rows);
+    cq_step_end *ends = cq_h5_take(s, STEPS_READ, sizeof *ends);
+    size_t n = 0, ends_n = 0, used = 0;
+    s->failed = s->failed || rows == NULL || ends == NULL;
+    if (s->failed) {
+        return;
+    }
+    cq_h5_rows(s, "summary/heats", CQ_HEAT_VALUES, CQ_HEATS_READ, rows[0], &n);
+    cq_h5_rows(s, "summary/heat_steps", CQ_STEP_END_VALUES, STEPS_READ, &ends[0].time_s, &ends_n);
+    r->heats = cq_h5_take(s, n, sizeof *r->heats);
+    s->failed = s->failed || r->heats == NULL;
+    for (size_t h = 0; h < n && !s->failed; h++) {
+        s->failed = !heat_is_sound(rows[h]) || used + (size_t)rows[h][STEPS_AT] > ends_n;
+        if (!s->failed) {
+            cq_result_heat_read(&r->heats[h], rows[h]);
+            memcpy(r->heats[h].step_ends, ends + used, r->heats[h].step_ends_n * sizeof *ends);
+            used += r->heats[h].step_ends_n;
+        }
+    }
+    r->heats_n = s->failed ? 0 : n;
+}
+
 void cq_result_read_answer(cq_h5_source *s, cq_result *r) {
     size_t n = 0;
+    read_before(s, r);
     read_figures(s, r);
     read_verdict(s, r);
     const double *crossings = cq_h5_row(s, "summary/crossings_m", sizeof r->crossings_m / sizeof r->crossings_m[0], &n);
@@ -224,6 +351,7 @@ void cq_result_read_answer(cq_h5_source *s, cq_result *r) {
                &r->step_ends[0].time_s, &r->step_ends_n);
     cq_h5_rows(s, "summary/tempers", CQ_TEMPER_VALUES, sizeof r->tempers / sizeof r->tempers[0], &r->tempers[0].edge_HV,
                &r->tempers_n);
+    read_heats(s, r);
     read_curve(s, &r->curve);
     read_crack(s, &r->crack);
     read_notices(s, r);

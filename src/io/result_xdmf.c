@@ -83,6 +83,9 @@ cq_status cq_result_write_xdmf(const cq_result *r, const char *folder, cq_error 
             if (r->transforming) {
                 add_final(&t, r, "hardness_HV");
             }
+            if (r->built.carbon_wt != NULL) {
+                add_final(&t, r, "carbon_wt");
+            }
         }
         cq_text_add(&t, "      </Grid>\n");
     }

@@ -33,9 +33,9 @@ static const char *profile_of(const cq_field *f) {
     static const struct {
         cq_owner owner;
         const char *key, *kind;
-    } names[] = {{CQ_OWNER_PLAN, "blade", "blade"},
-                 {CQ_OWNER_PLAN, "steel", "steel"},
-                 {CQ_OWNER_CLAY_LAYER, "mix", "clay"},
+    } names[] = {{CQ_OWNER_PLAN, "blade", "blade"},  {CQ_OWNER_PLAN, "steel", "steel"},
+                 {CQ_OWNER_ZONES, "hard", "steel"},  {CQ_OWNER_ZONES, "soft", "steel"},
+                 {CQ_OWNER_PIECE, "steel", "steel"}, {CQ_OWNER_CLAY_LAYER, "mix", "clay"},
                  {CQ_OWNER_STEP, "in", "bath"}};
     for (size_t n = 0; n < sizeof names / sizeof names[0]; n++) {
         if (f->owner == names[n].owner && strcmp(f->key, names[n].key) == 0) {

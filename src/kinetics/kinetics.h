@@ -51,6 +51,16 @@ cq_soak cq_soak_against(const cq_steel *steel, const cq_soak_wish *wish, const c
 /* What stock of two structures leaves: share_of_a of it as `a`, the rest as `b`. */
 cq_soak cq_soak_mixed(const cq_soak *a, const cq_soak *b, double share_of_a);
 
+/* A heating as it went: n temperatures at rising times, straight between them. */
+typedef struct cq_heating {
+    size_t n;
+    const double *time_s, *temp_K;
+} cq_heating;
+
+/* What such a heating leaves, counted against the reference soak as above. The same laws: a rise of 1 K/s and a hold
+ * give what cq_soak_against gives. */
+cq_soak cq_soak_along(const cq_steel *steel, const cq_heating *heating, cq_stock stock, const cq_soak *reference);
+
 /* The state of `start:` plans: fully austenitic at temperature_K, carbon limited by Acm there, grain ASTM 8. */
 cq_soak cq_soak_start(const cq_steel *steel, double temperature_K);
 

@@ -173,15 +173,37 @@ cq_soak_progress cq_soak_times(const cq_steel *steel, const cq_soak_wish *wish, 
     return times;
 }
 
-/* Mean of five carbon contents. grain_ASTM: of the grain itself, not yet counted from the reference. */
-static cq_soak averaged(const cq_steel *steel, const cq_soak_wish *wish) {
+/* Along a heating; below Ae1 nothing moves. */
+static state heated(state s, const cq_heating *h) {
+    double since_s = 0.0; /* above Ae1 */
+    for (size_t i = 0; i + 1 < h->n; i++) {
+        const double span = h->time_s[i + 1] - h->time_s[i], rise = h->temp_K[i + 1] - h->temp_K[i];
+        if (fmax(h->temp_K[i], h->temp_K[i + 1]) - ZERO_C <= s.Ae1_C) {
+            continue;
+        }
+        for (double t = 0.0; t < span * (1.0 - 1e-12);) {
+            const double dt = next_dt(since_s, span - t), T_C = h->temp_K[i] + rise * (t + 0.5 * dt) / span - ZERO_C;
+            if (T_C > s.Ae1_C) {
+                step(&s, T_C, dt);
+                since_s += dt;
+            }
+            t += dt;
+        }
+    }
+    return s;
+}
+
+/* Mean of five carbon contents; `heating` NULL: the wish's rise and hold. grain_ASTM: of the grain itself, not yet
+ * counted from the reference. */
+static cq_soak averaged(const cq_steel *steel, const cq_soak_wish *wish, const cq_heating *heating) {
     static const double more[] = {-0.03, -0.015, 0.0, 0.015, 0.03},
                         weight[] = {1.0 / 9, 2.0 / 9, 3.0 / 9, 2.0 / 9, 1.0 / 9};
     cq_soak sum = {0.0, 0.0, 0.0, 0.0, 0.0};
     double austenite_C = 0.0;
     for (int n = 0; n < 5; n++) {
-        const state s =
-            soaked(begin(steel, more[n], wish->stock), wish->temperature_K - ZERO_C, wish->hold_s, 1.0, NULL);
+        const state first = begin(steel, more[n], wish->stock);
+        const state s = heating != NULL ? heated(first, heating)
+                                        : soaked(first, wish->temperature_K - ZERO_C, wish->hold_s, 1.0, NULL);
         const double A = turned(&s) * (1.0 - s.ferrite);
         sum.austenite += weight[n] * A;
         austenite_C += weight[n] * A * s.solution_wt;
@@ -197,11 +219,10 @@ static cq_soak averaged(const cq_steel *steel, const cq_soak_wish *wish) {
 
 cq_soak cq_soak_reference(const cq_steel *steel) {
     const cq_soak_wish reference = {REFERENCE_K, REFERENCE_S, CQ_STOCK_NORMALISED};
-    return averaged(steel, &reference);
+    return averaged(steel, &reference, NULL);
 }
 
-cq_soak cq_soak_against(const cq_steel *steel, const cq_soak_wish *wish, const cq_soak *reference) {
-    cq_soak s = averaged(steel, wish);
+static cq_soak counted_from(const cq_soak *reference, const cq_steel *steel, cq_soak s) {
     s.grain_ASTM = steel->grain_ASTM + (s.grain_ASTM - reference->grain_ASTM);
     s.nuclei -= reference->nuclei;
     return s;
@@ -215,6 +236,15 @@ cq_soak cq_soak_mixed(const cq_soak *a, const cq_soak *b, double share_of_a) {
                      .grain_ASTM = of_a * a->grain_ASTM + of_b * b->grain_ASTM,
                      .austenite = sum,
                      .nuclei = of_a * a->nuclei + of_b * b->nuclei};
+}
+
+cq_soak cq_soak_against(const cq_steel *steel, const cq_soak_wish *wish, const cq_soak *reference) {
+    return counted_from(reference, steel, averaged(steel, wish, NULL));
+}
+
+cq_soak cq_soak_along(const cq_steel *steel, const cq_heating *heating, cq_stock stock, const cq_soak *reference) {
+    const cq_soak_wish wish = {.stock = stock};
+    return counted_from(reference, steel, averaged(steel, &wish, heating));
 }
 
 cq_soak cq_soak_of(const cq_steel *steel, const cq_soak_wish *wish) {

@@ -1,4 +1,5 @@
 /* answer.c - from the final fields to what the smith asked: where the line is, how hard edge, body and spine are. */
+#include "quench/built.h"
 #include "quench/run.h"
 
 #include "base/memory.h"
@@ -25,42 +26,38 @@ static const double *martensite_of(const cq_run *run) {
     return run->structure[run->now].fraction[CQ_MARTENSITE];
 }
 
-/* What hardness needs to know of the austenite of a row and, at a place in it, of the martensite's own tempering. */
-static cq_matrix matrix_of(const cq_run *run, int row, double softening_HRC, double parameter) {
-    const cq_soak *soak = &cq_run_soak_of_row(run, row)->soak;
+/* What hardness needs to know of the austenite of a cell and, at a place in it, of the martensite's own tempering. */
+static cq_matrix matrix_of(const cq_run *run, size_t cell, double softening_HRC, double parameter) {
+    const cq_soak *soak = &cq_run_soak_at(run, cell)->soak;
     return (cq_matrix){soak->carbon_solution_wt, soak->carbide, softening_HRC, parameter};
 }
 
-/* Softening of every cell by its own tempering. */
-static void find_softening(cq_run *run) {
+/* Softening of the cells of a span by their own tempering. */
+static void soften_span(cq_run *run, const cq_run_span *span) {
     const cq_structure *s = &run->structure[run->now];
     const double pure[CQ_PHASES] = {[CQ_MARTENSITE] = 1.0};
-    for (int row = 0; row < run->steel_rows; row++) {
-        const cq_run_soak *at = cq_run_soak_of_row(run, row);
-        const cq_criticals critical = cq_clock_criticals(at->clock);
-        const cq_matrix fresh = matrix_of(run, row, 0.0, 0.0);
-        const double quenched = cq_hardness_points(cq_hardness_mixture_HV(&run->plan->steel, &fresh, pure, 0.0));
-        for (int j = 0; j < run->steel_across; j++) {
-            const size_t cell = (size_t)row * (size_t)run->steel_across + (size_t)j;
-            const double M = s->fraction[CQ_MARTENSITE][cell], A = s->fraction[CQ_AUSTENITE][cell];
-            const cq_formation formation = {critical.Ms_K, critical.alpha_per_K, M + A};
-            const cq_softening soft = cq_autotemper_of(&run->autotemper, cell, &run->plan->steel,
-                                                       at->soak.carbon_solution_wt, quenched, M, &formation);
-            run->softening_HRC[cell] = soft.loss_HRC;
-            run->parameter[cell] = soft.parameter;
-        }
+    const cq_run_soak *at = &run->soaks[span->soak];
+    const cq_criticals critical = cq_clock_criticals(at->clock);
+    const cq_matrix fresh = matrix_of(run, span->first, 0.0, 0.0);
+    const double quenched = cq_hardness_points(cq_hardness_mixture_HV(&at->steel, &fresh, pure, 0.0));
+    for (size_t cell = span->first; cell < span->last; cell++) {
+        const double M = s->fraction[CQ_MARTENSITE][cell], A = s->fraction[CQ_AUSTENITE][cell];
+        const cq_formation formation = {critical.Ms_K, critical.alpha_per_K, M + A};
+        const cq_softening soft =
+            cq_autotemper_of(&run->autotemper, cell, &at->steel, at->soak.carbon_solution_wt, quenched, M, &formation);
+        run->softening_HRC[cell] = soft.loss_HRC;
+        run->parameter[cell] = soft.parameter;
     }
 }
 
 static double cell_HV(const cq_run *run, size_t cell) {
     const cq_structure *s = &run->structure[run->now];
-    const int row = (int)(cell / (size_t)run->steel_across);
-    const cq_matrix matrix = matrix_of(run, row, run->softening_HRC[cell], run->parameter[cell]);
+    const cq_matrix matrix = matrix_of(run, cell, run->softening_HRC[cell], run->parameter[cell]);
     double fraction[CQ_PHASES];
     for (int p = 0; p < CQ_PHASES; p++) {
         fraction[p] = s->fraction[p][cell];
     }
-    return cq_hardness_mixture_HV(&run->plan->steel, &matrix, fraction, s->hard_HV[cell]);
+    return cq_hardness_mixture_HV(&cq_run_soak_at(run, cell)->steel, &matrix, fraction, s->hard_HV[cell]);
 }
 
 static double clamped(double v, double low, double high) {
@@ -71,6 +68,12 @@ static double clamped(double v, double low, double high) {
 static double offset_of(const cq_run *run, int row, int across) {
     const cq_grid *g = run->grid;
     return g->center_y_m[(g->steel_i0 + row) * g->across + g->steel_j0 + across];
+}
+
+/* Different steels lie in two cells of a row: nothing is carried from one to the other. */
+static bool is_weld(const cq_run *run, int row, int a, int b) {
+    const size_t first = (size_t)row * (size_t)run->steel_across;
+    return run->built != NULL && run->built->zone[first + (size_t)a] != run->built->zone[first + (size_t)b];
 }
 
 /* A packed field at depth below one face: straight between cell centres, carried on to the face itself. */
@@ -89,6 +92,9 @@ static double below_face(const cq_run *run, const double *field, int row, int si
     while (outer + 2 * inward >= 0 && outer + 2 * inward < n && out * offset_of(run, row, outer + inward) > target) {
         outer += inward;
     }
+    if (is_weld(run, row, outer, outer + inward)) {
+        return f[outer];
+    }
     const double y0 = out * offset_of(run, row, outer), y1 = out * offset_of(run, row, outer + inward);
     return f[outer] + (f[outer + inward] - f[outer]) * (target - y0) / (y1 - y0);
 }
@@ -97,10 +103,19 @@ static double below_face(const cq_run *run, const double *field, int row, int si
 static double on_mid_plane(const cq_run *run, const double *field, int row) {
     const double *f = field + (size_t)row * (size_t)run->steel_across;
     if (run->grid->symmetric) {
+        if (is_weld(run, row, 0, 1)) {
+            return f[0];
+        }
         const double y0 = offset_of(run, row, 0), y1 = offset_of(run, row, 1);
         return f[0] - (f[1] - f[0]) * y0 * y0 / (y1 * y1 - y0 * y0);
     }
     const int h = run->steel_across / 2;
+    if (is_weld(run, row, h - 1, h)) {
+        return f[h];
+    }
+    if (is_weld(run, row, h, h + 1) || is_weld(run, row, h - 2, h - 1)) {
+        return 0.5 * (f[h - 1] + f[h]);
+    }
     const double y0 = 0.5 * (offset_of(run, row, h) - offset_of(run, row, h - 1));
     const double y1 = 0.5 * (offset_of(run, row, h + 1) - offset_of(run, row, h - 2));
     const double f0 = 0.5 * (f[h - 1] + f[h]), f1 = 0.5 * (f[h - 2] + f[h + 1]);
@@ -138,12 +153,24 @@ static cq_status tabulate(cq_run *run, const double *hardness) {
     return CQ_OK;
 }
 
+/* Row that stands for the edge: with a skin, which lies on the edge flat too, where the edge is read. */
+static size_t edge_row(const cq_result *r) {
+    const cq_profile_along *a = &r->along;
+    size_t i = 0;
+    while (r->built.skinned && i + 1 < a->n && a->height_m[i] < INSET_M) {
+        i++;
+    }
+    return i;
+}
+
 /* First height where v falls through `level` going up; NaN if it starts below or never falls. */
-static double falls_through(const cq_profile_along *a, const double *v, double level) {
-    if (!(v[0] >= level)) {
+static double falls_through(const cq_result *r, const double *v, double level) {
+    const cq_profile_along *a = &r->along;
+    const size_t first = edge_row(r);
+    if (!(v[first] >= level)) {
         return NAN;
     }
-    for (size_t i = 0; i + 1 < a->n; i++) {
+    for (size_t i = first; i + 1 < a->n; i++) {
         if (v[i] >= level && v[i + 1] < level) {
             return a->height_m[i] + (a->height_m[i + 1] - a->height_m[i]) * (v[i] - level) / (v[i] - v[i + 1]);
         }
@@ -151,9 +178,9 @@ static double falls_through(const cq_profile_along *a, const double *v, double l
     return NAN;
 }
 
-static size_t count_crossings(const cq_profile_along *a, const double *v) {
+static size_t count_crossings(const cq_result *r, const double *v) {
     size_t crossings = 0;
-    for (size_t i = 0; i + 1 < a->n; i++) {
+    for (size_t i = edge_row(r); i + 1 < r->along.n; i++) {
         crossings += (v[i] >= HARD) != (v[i + 1] >= HARD);
     }
     return crossings;
@@ -161,7 +188,8 @@ static size_t count_crossings(const cq_profile_along *a, const double *v) {
 
 static void add_crossings(cq_result *r, const double *v) {
     const cq_profile_along *a = &r->along;
-    for (size_t i = 0; i + 1 < a->n && r->crossings_n < sizeof r->crossings_m / sizeof r->crossings_m[0]; i++) {
+    for (size_t i = edge_row(r); i + 1 < a->n && r->crossings_n < sizeof r->crossings_m / sizeof r->crossings_m[0];
+         i++) {
         if ((v[i] >= HARD) != (v[i + 1] >= HARD)) {
             r->crossings_m[r->crossings_n++] =
                 a->height_m[i] + (a->height_m[i + 1] - a->height_m[i]) * (v[i] - HARD) / (v[i] - v[i + 1]);
@@ -204,7 +232,7 @@ static cq_status find_ground_line(cq_run *run) {
         left[row] = clamped(below_face(run, martensite_of(run), row, CQ_SIDE_LEFT, depth), 0.0, 1.0);
         right[row] = clamped(below_face(run, martensite_of(run), row, CQ_SIDE_RIGHT, depth), 0.0, 1.0);
     }
-    r->line_ground_m = lower_of(falls_through(&r->along, left, HARD), falls_through(&r->along, right, HARD));
+    r->line_ground_m = lower_of(falls_through(r, left, HARD), falls_through(r, right, HARD));
     cq_memory_free(left);
     return CQ_OK;
 }
@@ -212,15 +240,15 @@ static cq_status find_ground_line(cq_run *run) {
 static cq_status find_line(cq_run *run) {
     cq_result *r = &run->result;
     const cq_profile_along *a = &r->along;
-    r->line_left_m = falls_through(a, a->martensite_left, HARD);
-    r->line_right_m = falls_through(a, a->martensite_right, HARD);
+    r->line_left_m = falls_through(r, a->martensite_left, HARD);
+    r->line_right_m = falls_through(r, a->martensite_right, HARD);
     r->line_surface_m = lower_of(r->line_left_m, r->line_right_m);
-    r->line_mid_m = falls_through(a, a->martensite_mid, HARD);
+    r->line_mid_m = falls_through(r, a->martensite_mid, HARD);
     const bool left = isnan(r->line_right_m) || r->line_left_m <= r->line_right_m;
     const double *lower = left ? a->martensite_left : a->martensite_right;
-    r->line_band90_m =
-        falls_through(a, lower, 0.9 * lower[0]); /* shares of the edge's own martensite: austenite is left too */
-    r->line_band10_m = falls_through(a, lower, 0.1 * lower[0]);
+    r->line_band90_m = falls_through(
+        r, lower, 0.9 * lower[edge_row(r)]); /* shares of the edge's own martensite: austenite is left too */
+    r->line_band10_m = falls_through(r, lower, 0.1 * lower[edge_row(r)]);
     list_crossings(r);
     return find_ground_line(run);
 }
@@ -232,18 +260,30 @@ typedef struct place {
     cq_spot spot;
     double hard_HV;
     cq_matrix matrix;
+    const cq_steel *steel;
 } place;
 
-/* A packed field at a height, between rows; on the mid-plane or, for plates and rounds, the face. */
-static double read_at(const cq_run *run, const double *field, int row, double u, bool face) {
+/* A packed field at a height, between rows; on the mid-plane or a face. */
+static double read_at(const cq_run *run, const double *field, int row, double u, int face) {
+    const int side = face == CQ_FACE_LEFT ? CQ_SIDE_LEFT : CQ_SIDE_RIGHT;
     double v[2] = {0.0, 0.0};
     for (int n = 0; n < (run->steel_rows == 1 ? 1 : 2); n++) {
-        v[n] = face ? below_face(run, field, row + n, CQ_SIDE_RIGHT, 0.0) : on_mid_plane(run, field, row + n);
+        v[n] = face == CQ_FACE_MID ? on_mid_plane(run, field, row + n) : below_face(run, field, row + n, side, 0.0);
     }
     return v[0] + u * (v[1] - v[0]);
 }
 
-static place place_at(const cq_run *run, double at_m, bool face) {
+/* The cell whose steel is that of the place. */
+static size_t cell_of(const cq_run *run, int row, double u, int face) {
+    const size_t across = (size_t)run->steel_across;
+    const size_t j = face == CQ_FACE_LEFT    ? 0
+                     : face == CQ_FACE_RIGHT ? across - 1
+                     : run->grid->symmetric  ? 0
+                                             : across / 2;
+    return (size_t)(run->built != NULL && u > 0.5 ? row + 1 : row) * across + j;
+}
+
+static place place_at(const cq_run *run, double at_m, int face) {
     const cq_structure *s = &run->structure[run->now];
     int row = 0;
     while (row + 2 < run->steel_rows && height_of_row(run, row + 1) < at_m) {
@@ -262,9 +302,11 @@ static place place_at(const cq_run *run, double at_m, bool face) {
         p.spot.fraction[f] /= sum;
     }
     p.hard_HV = fmax(0.0, read_at(run, s->hard_HV, row, u, face)) / sum;
-    p.matrix = matrix_of(run, row, fmax(0.0, read_at(run, run->softening_HRC, row, u, face)),
+    const size_t cell = cell_of(run, row, u, face);
+    p.steel = &cq_run_soak_at(run, cell)->steel;
+    p.matrix = matrix_of(run, cell, fmax(0.0, read_at(run, run->softening_HRC, row, u, face)),
                          fmax(0.0, read_at(run, run->parameter, row, u, face)));
-    p.spot.HV = cq_hardness_mixture_HV(&run->plan->steel, &p.matrix, p.spot.fraction, p.hard_HV);
+    p.spot.HV = cq_hardness_mixture_HV(p.steel, &p.matrix, p.spot.fraction, p.hard_HV);
     p.spot.HRC = cq_hardness_HRC(p.spot.HV);
     return p;
 }
@@ -281,7 +323,7 @@ static void temper_place(const cq_run *run, const place *p, double *HV, double *
     if (n == 0) {
         return;
     }
-    *HV = cq_temper_mixture_HV(&run->plan->steel, &p->matrix, p->spot.fraction, p->hard_HV, run->plan->temper, n);
+    *HV = cq_temper_mixture_HV(p->steel, &p->matrix, p->spot.fraction, p->hard_HV, run->plan->temper, n);
     *HRC = cq_hardness_HRC(*HV);
 }
 
@@ -324,7 +366,7 @@ double cq_result_wear_m(const cq_result *r, double HRC) {
     if (!(a->tempered_mid_HV[0] >= HV)) {
         return 0.0;
     }
-    const double at = falls_through(a, a->tempered_mid_HV, HV);
+    const double at = falls_through(r, a->tempered_mid_HV, HV);
     return isnan(at) ? INFINITY : at;
 }
 
@@ -342,7 +384,7 @@ static cq_verdict judge(const cq_run *run) {
     if (everywhere) {
         return CQ_VERDICT_THROUGH;
     }
-    if (count_crossings(a, a->martensite_left) > 2 || count_crossings(a, a->martensite_right) > 2) {
+    if (count_crossings(r, a->martensite_left) > 2 || count_crossings(r, a->martensite_right) > 2) {
         return CQ_VERDICT_BROKEN;
     }
     if (back_of(run)->fraction[CQ_MARTENSITE] >= HARD) {
@@ -400,13 +442,26 @@ static void no_answer(cq_result *r) {
     r->verdict = CQ_VERDICT_INERT;
 }
 
+/* The edge is read on the mid-plane; a plate's on its face, and so that of a hard skin on one side: it is ground there.
+ */
+static int edge_face(const cq_run *run) {
+    const cq_zones *z = &run->plan->zones;
+    if (run->built != NULL && z->n > 0 && z->build == CQ_BUILD_SKIN_ON_ONE_SIDE) {
+        return z->side == CQ_SIDE_LEFT ? CQ_FACE_LEFT : CQ_FACE_RIGHT;
+    }
+    return run->grid->one_dimensional ? CQ_FACE_RIGHT : CQ_FACE_MID;
+}
+
 cq_status cq_run_answer(cq_run *run) {
     cq_result *r = &run->result;
     no_answer(r);
     if (run->transforming) {
-        find_softening(run);
+        for (size_t n = 0; n < run->spans_n; n++) {
+            soften_span(run, &run->spans[n]);
+        }
     }
     cq_status status = lay_out_fields(run);
+    status = status < 0 ? status : cq_run_built_answer(run);
     if (status != CQ_OK || !run->transforming) {
         return status;
     }
@@ -422,7 +477,8 @@ cq_status cq_run_answer(cq_run *run) {
     if (status != CQ_OK) {
         return status;
     }
-    const cq_run_soak *at_edge = cq_run_soak_of_row(run, 0);
+    const cq_run_soak *at_edge = cq_run_soak_at(run, cq_run_edge_cell(run)),
+                      *at_spine = cq_run_soak_at(run, cq_run_spine_cell(run));
     const cq_criticals critical = cq_clock_criticals(at_edge->clock);
     const double height = run->section->height_m;
     r->Ae1_K = critical.Ae1_K;
@@ -432,17 +488,21 @@ cq_status cq_run_answer(cq_run *run) {
         r->grain_ASTM = at_edge->soak.grain_ASTM;
     }
     r->soak_austenite = at_edge->soak.austenite;
-    r->soak_spine_austenite = cq_run_soak_of_row(run, run->steel_rows - 1)->soak.austenite;
+    r->soak_spine_austenite = at_spine->soak.austenite;
+    if (run->fire != NULL) {
+        r->fired.edge_grain_ASTM = at_edge->soak.grain_ASTM;
+        r->fired.spine_grain_ASTM = at_spine->soak.grain_ASTM;
+    }
     r->critical_rate_K_s = cq_clock_critical_rate(at_edge->clock, &at_edge->soak, at_edge->temperature_K, 0.03);
     r->has_line = !run->grid->one_dimensional;
-    const place edge = place_at(run, r->has_line ? INSET_M : 0.0, !r->has_line);
-    const place body = place_at(run, r->has_line ? 0.5 * height : 0.0, false);
+    const place edge = place_at(run, r->has_line ? INSET_M : 0.0, edge_face(run));
+    const place body = place_at(run, r->has_line ? 0.5 * height : 0.0, CQ_FACE_MID);
     r->edge = edge.spot;
     r->body = body.spot;
     r->edge_softening_HRC = edge.matrix.softening_HRC;
     temper_place(run, &edge, &r->edge_temper_HV, &r->edge_temper_HRC);
     if (r->has_line) {
-        const place spine = place_at(run, height - INSET_M, false);
+        const place spine = place_at(run, height - INSET_M, CQ_FACE_MID);
         r->spine = spine.spot;
         temper_place(run, &spine, &r->spine_temper_HV, &r->spine_temper_HRC);
         temper_in_turn(run, &edge, &spine);

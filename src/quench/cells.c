@@ -146,9 +146,9 @@ CQ_VECTOR_KERNEL static void average_into(size_t n, const double *restrict a, do
 
 /* Martensite at pack_T. */
 static void harden(cq_run *run, const cq_structure *from, cq_structure *to) {
-    for (int n = 0; n < run->soaks_n; n++) {
-        cq_martensite_step(run->soaks[n].clock, from, to, cq_run_soak_first(run, n), cq_run_soak_last(run, n),
-                           run->pack_T, run->pack_slope);
+    for (size_t n = 0; n < run->spans_n; n++) {
+        const cq_run_span *s = &run->spans[n];
+        cq_martensite_step(run->soaks[s->soak].clock, from, to, s->first, s->last, run->pack_T, run->pack_slope);
     }
 }
 
@@ -161,9 +161,9 @@ void cq_run_fill(void *context, const double *T_now, const double *T_predicted, 
         pack(run, T_now, run->pack_mid);
         pack(run, T_predicted, run->pack_T);
         average_into(run->steel_n, run->pack_T, run->pack_mid);
-        for (int n = 0; n < run->soaks_n; n++) {
-            cq_kinetics_step(run->soaks[n].clock, from, to, cq_run_soak_first(run, n), cq_run_soak_last(run, n),
-                             run->pack_mid, dt_s);
+        for (size_t n = 0; n < run->spans_n; n++) {
+            const cq_run_span *s = &run->spans[n];
+            cq_kinetics_step(run->soaks[s->soak].clock, from, to, s->first, s->last, run->pack_mid, dt_s);
         }
         harden(run, from, to);
         evaluate_steel(run, to);

@@ -160,13 +160,12 @@ void cq_run_distortion_begin(cq_run *run) {
     double *carbon = d->before; /* only until the run begins */
     const cq_finish finish = cq_finish_of(run->plan->blade.surface);
     for (int row = 0; run->transforming && row < run->steel_rows; row++) {
-        const cq_soak *soak = &cq_run_soak_of_row(run, row)->soak;
-        const double severity =
-            cq_crack_severity(finish, thickness_of_row(run, row), soak->carbon_solution_wt, soak->grain_ASTM);
+        const double thickness = thickness_of_row(run, row);
         for (int j = 0; j < run->steel_across; j++) {
             const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
+            const cq_soak *soak = &cq_run_soak_at(run, c)->soak;
             carbon[c] = soak->carbon_solution_wt;
-            d->severity[c] = severity;
+            d->severity[c] = cq_crack_severity(finish, thickness, soak->carbon_solution_wt, soak->grain_ASTM);
         }
     }
     cq_beam_begin(d->beam, d->T, structure_now(run), run->transforming ? carbon : NULL);
@@ -362,10 +361,10 @@ static void temper(cq_run *run, size_t n) {
     const double hard = 1.0 - (1.0 - cq_relief_of_martensite(t, n + 1)) / (1.0 - cq_relief_of_martensite(t, n)),
                  soft = 1.0 - (1.0 - cq_relief_of_soft(t, n + 1)) / (1.0 - cq_relief_of_soft(t, n));
     for (int row = 0; row < run->steel_rows; row++) {
-        const double carbon = cq_run_soak_of_row(run, row)->soak.carbon_solution_wt;
         for (int j = 0; j < run->steel_across; j++) {
             const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
             const double M = structure_now(run)[CQ_MARTENSITE][c], A = structure_now(run)[CQ_AUSTENITE][c];
+            const double carbon = cq_run_soak_at(run, c)->soak.carbon_solution_wt;
             growth[c] = cq_relief_growth(M, A, carbon, t, n + 1) - cq_relief_growth(M, A, carbon, t, n);
             relaxed[c] = M * hard + (1.0 - M) * soft;
         }

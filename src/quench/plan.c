@@ -186,11 +186,10 @@ static void check_blade(cq_plan_faults *c) {
 
 /* ---- steel and heat ---------------------------------------------------------------------------------------------- */
 
-static void check_steel(cq_plan_faults *c) {
-    const cq_steel *s = &c->plan->steel;
+static void check_steel_of(cq_plan_faults *c, const cq_steel *s, const char *key) {
     if (s->kind == CQ_STEEL_INERT) {
         if (!cq_table_is_valid(&s->conductivity_W_mK) || !cq_table_is_valid(&s->heat_capacity_J_m3K)) {
-            cq_plan_fault(c, "steel", "conductivity and heat capacity of an inert steel", "",
+            cq_plan_fault(c, key, "conductivity and heat capacity of an inert steel", "",
                           "one of them missing or out of order");
         }
         if (s->expansion_per_K > 0.0 && s->yield_Pa.n > 0 && !cq_table_is_valid(&s->yield_Pa)) {
@@ -203,18 +202,29 @@ static void check_steel(cq_plan_faults *c) {
     CQ_ELEMENT_LIST(ADD)
 #undef ADD
     if (!cq_within(s->composition_wt.C, 1e-3, 2.0)) {
-        cq_plan_fault(c, "steel", "from 0.001 to 2 % C",
+        cq_plan_fault(c, key, "from 0.001 to 2 % C",
                       s->composition_wt.C > 0.0 ? "" : "name a steel or state its composition", "%g %% C",
                       s->composition_wt.C);
     }
     if (!cq_within(sum, 0.0, 50.0)) {
-        cq_plan_fault(c, "steel", "a steel: alloying elements under 50 % together", "", "elements that sum to %g %%",
-                      sum);
+        cq_plan_fault(c, key, "a steel: alloying elements under 50 % together", "", "elements that sum to %g %%", sum);
     }
     if (!cq_within(s->grain_ASTM, 0.0, 14.0) || !cq_within(s->time_factor, 0.2, 5.0)) {
-        cq_plan_fault(c, "steel", "a grain number from 0 to 14 and a time factor from 0.2 to 5", "", "%g and %g",
+        cq_plan_fault(c, key, "a grain number from 0 to 14 and a time factor from 0.2 to 5", "", "%g and %g",
                       s->grain_ASTM, s->time_factor);
     }
+}
+
+static void check_steel(cq_plan_faults *c) {
+    if (c->plan->zones.n == 0) {
+        check_steel_of(c, &c->plan->steel, "steel");
+    }
+    for (size_t n = 0; n < c->plan->zones.n; n++) {
+        char key[64];
+        check_steel_of(c, &c->plan->zones.zone[n].steel, cq_zone_steel_key(&c->plan->zones, n, key));
+    }
+    cq_plan_check_zones(c);
+    cq_plan_check_skin(c);
 }
 
 static void temperature(cq_plan_faults *c, const char *key, double value_K, double least_C, double most_C) {
@@ -236,6 +246,7 @@ static void check_heat(cq_plan_faults *c) {
     if (!cq_within(h->hold_s, 1.0, 36000.0)) {
         cq_plan_fault(c, "heat.hold", "from 1 s to 10 h", "", "%g s", h->hold_s);
     }
+    cq_plan_check_fire(c);
 }
 
 /* ---- clay -------------------------------------------------------------------------------------------------------- */

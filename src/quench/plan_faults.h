@@ -35,5 +35,11 @@ static inline bool cq_is_shaped(cq_family family) {
 
 /* plan_steps.c */
 void cq_plan_check_steps(cq_plan_faults *c);
+/* plan_zones.c */
+void cq_plan_check_zones(cq_plan_faults *c);
+/* "zones.hard", "zones.pieces.1.steel": where the steel of zone n stands. Returns `key`. */
+const char *cq_zone_steel_key(const cq_zones *zones, size_t n, char key[64]);
+void cq_plan_check_skin(cq_plan_faults *c);
+void cq_plan_check_fire(cq_plan_faults *c);
 
 #endif

@@ -2,7 +2,10 @@
  * error.
  */
 #include "quench/run.h"
+#include "quench/built.h"
+#include "quench/fire.h"
 #include "quench/heats.h"
+#include "quench/zones.h"
 
 #include "base/memory.h"
 #include "base/units.h"
@@ -46,6 +49,13 @@ static cq_status create_heat(cq_run *run, cq_error *error) {
     return status;
 }
 
+/* What the cells are made of and what the heat has made of that. */
+static cq_status create_heating(cq_run *run, cq_error *error) {
+    cq_status status = cq_run_built_create(run, error);
+    status = status < 0 ? status : cq_run_fire_create(run, error);
+    return status < 0 ? status : cq_run_soaks_create(run, error);
+}
+
 cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options *options, cq_error *error) {
     cq_run *r = cq_memory_zero(1, sizeof *r);
     if (r == NULL) {
@@ -56,7 +66,7 @@ cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options 
         r->view = cq_plan_up_to(plan, plan->earlier_n);
         r->plan = plan = &r->view;
     }
-    r->options = options == NULL ? (cq_run_options){false, 0.0, 0.0, false} : *options;
+    r->options = options == NULL ? (cq_run_options){.keep_frames = false} : *options;
     r->transforming = plan->steel.kind == CQ_STEEL_TRANSFORMING;
     r->client = (cq_heat_client){r, cq_run_fill, cq_run_settle, cq_run_flux};
     cq_status status = cq_section_create(&r->section, &plan->blade, &plan->coat, error);
@@ -64,13 +74,14 @@ cq_status cq_run_create(cq_run **run, const cq_plan *plan, const cq_run_options 
         r->section->symmetric = r->section->symmetric && plan->lost[n].face == CQ_FACE_MID; /* one face will differ */
     }
     if (status >= 0) {
+        r->section->symmetric = r->section->symmetric && cq_zones_are_symmetric(&plan->zones);
         status = cq_grid_create(&r->grid, r->section, &plan->grid, error);
     }
     if (status >= 0) {
-        status = cq_run_soaks_create(r, error);
+        status = create_heat(r, error);
     }
     if (status >= 0) {
-        status = create_heat(r, error);
+        status = create_heating(r, error);
     }
     if (status >= 0) {
         status = cq_run_record_create(r);
@@ -116,6 +127,8 @@ void cq_run_free(cq_run *run) {
     cq_memory_free(run->baths);
     cq_run_soaks_free(run);
     cq_run_heats_free(run);
+    cq_run_fire_free(run);
+    cq_run_built_free(run);
     cq_heat_free(run->heat);
     cq_grid_free(run->grid);
     cq_section_free(run->section);
@@ -131,10 +144,10 @@ const cq_result *cq_run_result(const cq_run *run) {
 /* ---- beginning --------------------------------------------------------------------------------------------------- */
 
 static cq_status begin(cq_run *run) {
-    for (int n = 0; n < run->soaks_n; n++) {
-        const cq_run_soak *s = &run->soaks[n];
-        cq_structure_begin(&run->structure[run->now], cq_run_soak_first(run, n), cq_run_soak_last(run, n), &s->soak,
-                           s->temperature_K);
+    for (size_t n = 0; n < run->spans_n; n++) {
+        const cq_run_span *span = &run->spans[n];
+        const cq_run_soak *s = &run->soaks[span->soak];
+        cq_structure_begin(&run->structure[run->now], span->first, span->last, &s->soak, s->temperature_K);
     }
     double *T = cq_memory_zero(run->heat->size, sizeof(double)), *H = cq_memory_zero(run->heat->size, sizeof(double));
     if (T == NULL || H == NULL) {
@@ -149,6 +162,9 @@ static cq_status begin(cq_run *run) {
         for (int j = 0; j < run->grid->across; j++) {
             T[cq_heat_at(run->heat, i, j)] = cq_run_soak_K(run, run->grid->center_x_m[i * run->grid->across + j]);
         }
+    }
+    if (run->fire != NULL) {
+        memcpy(T, run->fire->T_K, run->heat->size * sizeof(double));
     }
     cq_run_enthalpy(run, T, H);
     cq_heat_begin(run->heat, T, H);
@@ -171,6 +187,8 @@ static void notice_beginning(cq_run *run) {
                       plan->clay.drying_factor);
     }
     cq_run_soak_notices(run);
+    cq_run_fire_notices(run);
+    cq_run_built_notices(run);
 }
 
 /* ---- one step of the timeline ------------------------------------------------------------------------------------ */

@@ -10,12 +10,22 @@
 
 #include <clayquench/quench.h>
 
-/* Soak and rates of one height. */
+/* Soak and rates of cells that share them. */
 typedef struct cq_run_soak {
+    cq_steel steel; /* with their carbon */
     double temperature_K;
     cq_soak soak;
     cq_clock *clock;
 } cq_run_soak;
+
+/* Packed cells [first, last) that share one. */
+typedef struct cq_run_span {
+    size_t first, last;
+    int soak;
+} cq_run_span;
+
+typedef struct cq_run_built cq_run_built; /* built.h */
+typedef struct cq_run_fire cq_run_fire;   /* fire.h */
 
 /* How a bath takes hold of one outer face. */
 typedef struct cq_run_wetting {
@@ -52,8 +62,13 @@ struct cq_run {
     int steel_rows, steel_across;
     size_t steel_n;
     bool transforming;
-    int soaks_n; /* 1, or one per steel row */
+    cq_run_built *built; /* NULL: one steel, no skin */
+    cq_run_fire *fire;   /* NULL: soaked as stated */
+    int soaks_n;         /* 1 where all is one steel and evenly hot */
     cq_run_soak *soaks;
+    int *soak_of; /* per packed cell */
+    size_t spans_n;
+    cq_run_span *spans;        /* in the order of the cells */
     cq_structure structure[2]; /* [now], [1 - now] is the trial */
     int now;
     cq_autotemper autotemper;          /* martensite tempering itself while the piece is warm */
@@ -112,7 +127,7 @@ static inline int cq_run_row_at(const cq_run *run, int row) {
     return cq_heat_at(run->heat, run->grid->steel_i0 + row, run->grid->steel_j0);
 }
 
-/* soaks.c: the soak at every height. */
+/* soaks.c: the soak of every cell. */
 cq_status cq_run_soaks_create(cq_run *run, cq_error *error);
 void cq_run_soaks_free(cq_run *run);
 void cq_run_soak_notices(cq_run *run);
@@ -121,16 +136,12 @@ void cq_run_soak_notices(cq_run *run);
 enum { CQ_DIAGRAM_WORDS = 256 };
 bool cq_diagram_misfit_words(const cq_steel *steel, char to[CQ_DIAGRAM_WORDS]);
 double cq_run_soak_K(const cq_run *run, double height_m);
-static inline const cq_run_soak *cq_run_soak_of_row(const cq_run *run, int row) {
-    return &run->soaks[run->soaks_n > 1 ? row : 0];
+static inline const cq_run_soak *cq_run_soak_at(const cq_run *run, size_t packed) {
+    return &run->soaks[run->soak_of[packed]];
 }
-/* Packed cells [first, last) that share soak n. */
-static inline size_t cq_run_soak_first(const cq_run *run, int n) {
-    return run->soaks_n > 1 ? (size_t)n * (size_t)run->steel_across : 0;
-}
-static inline size_t cq_run_soak_last(const cq_run *run, int n) {
-    return run->soaks_n > 1 ? (size_t)(n + 1) * (size_t)run->steel_across : run->steel_n;
-}
+/* Packed cells that stand for the edge (of a one-sided hard skin: at its face) and the spine. */
+size_t cq_run_edge_cell(const cq_run *run);
+size_t cq_run_spine_cell(const cq_run *run);
 
 /* surroundings.c: one step of the plan's timeline. */
 cq_status cq_run_faces_create(cq_run *run);

@@ -1,6 +1,10 @@
-/* soaks.c - what the soak left at each height and the clock that follows from it. One for the whole section where it is
- * evenly hot; one per row of cells where the spine is cooler than the edge.
+/* soaks.c - which cells share a law of transformation, and that law: what the soak left there and the clock that
+ * follows from it. One for a section of one steel that is evenly hot; one per row of cells where the spine is cooler
+ * than the edge; classes of nearly the same carbon and nearly the same heating in a section of several steels, with a
+ * skin, or from a fire.
  */
+#include "quench/built.h"
+#include "quench/fire.h"
 #include "quench/run.h"
 
 #include "base/memory.h"
@@ -8,6 +12,9 @@
 
 #include <math.h>
 #include <stdio.h>
+
+static const double CLASS_WT = 0.02, CLASS_K = 2.0; /* width of a class; a test halves them and sees no change */
+static const double LEAST_WT = 1e-3;                /* carbon the laws are defined for */
 
 double cq_run_soak_K(const cq_run *run, double height_m) {
     const cq_heat_plan *heat = &run->plan->heat;
@@ -24,29 +31,195 @@ static double row_height_m(const cq_run *run, int row) {
     return 0.5 * (g->node_x_m[node] + g->node_x_m[node + g->across + 1]);
 }
 
-/* What the heat leaves at a height: of the plan's stock, or of what the quench before left there. */
-typedef struct soak_source {
-    cq_soak reference, hardened, soft;
-    double hardened_K; /* temperature they are of; 0: none yet */
-} soak_source;
-
-static cq_soak soak_at(const cq_run *run, soak_source *from, double temperature_K, double height_m) {
-    const cq_plan *plan = run->plan;
-    const cq_heat_plan *heat = &plan->heat;
-    if (heat->start_K > 0.0) {
-        return cq_soak_start(&plan->steel, heat->start_K);
-    }
-    cq_soak_wish wish = {temperature_K, heat->hold_s, heat->follows ? CQ_STOCK_QUENCHED : heat->stock};
+/* What the heat leaves of the plan's stock, or of what the quench before left at a height. */
+static cq_soak soak_of_stock(const cq_run *run, const cq_run_soak *at, cq_soak_wish wish, const cq_soak *reference,
+                             double height_m) {
+    const cq_soak hardened = cq_soak_against(&at->steel, &wish, reference);
     if (run->found.n == 0) {
-        return cq_soak_against(&plan->steel, &wish, &from->reference);
+        return hardened;
     }
-    if (fabs(temperature_K - from->hardened_K) > 0.0) {
-        from->hardened = cq_soak_against(&plan->steel, &wish, &from->reference);
-        wish.stock = CQ_STOCK_CYCLED;
-        from->soft = cq_soak_against(&plan->steel, &wish, &from->reference);
-        from->hardened_K = temperature_K;
+    wish.stock = CQ_STOCK_CYCLED;
+    const cq_soak soft = cq_soak_against(&at->steel, &wish, reference);
+    return cq_soak_mixed(&hardened, &soft, cq_run_hardened_before(run, height_m));
+}
+
+static double row_K(const cq_run *run, int row, bool even) {
+    return run->fire != NULL ? cq_run_fire_last_K(run, row) : cq_run_soak_K(run, even ? 0.0 : row_height_m(run, row));
+}
+
+/* ---- which cells go together ---------------------------------------------------------------------------------------
+ */
+
+/* While classes are found. */
+typedef struct sorting {
+    cq_run *run;
+    bool even;
+    int groups_n, *group; /* of rows of one heating: per row; its middle row stands for it */
+    int *group_row;       /* per group */
+    int steels_n, *steel; /* of one zone and nearly one carbon: per cell */
+    long *key;            /* per kind of steel */
+    double *carbon_sum, *carbon_n;
+    cq_soak *reference; /* per kind of steel */
+    cq_steel *kind;
+} sorting;
+
+static void free_sorting(sorting *s) {
+    void *parts[] = {s->group, s->group_row, s->steel, s->key, s->carbon_sum, s->reference, s->kind};
+    for (size_t p = 0; p < sizeof parts / sizeof parts[0]; p++) {
+        cq_memory_free(parts[p]);
     }
-    return cq_soak_mixed(&from->hardened, &from->soft, cq_run_hardened_before(run, height_m));
+}
+
+/* Rows that left the fire alike, having been hot alike long. */
+static bool rows_are_alike(const sorting *s, int a, int b) {
+    const cq_run *run = s->run;
+    if (s->even) {
+        return true;
+    }
+    if ((run->fire == NULL && run->built == NULL) || run->found.n > 0) {
+        return false;
+    }
+    const double width_K = run->options.class_K > 0.0 ? run->options.class_K : CLASS_K;
+    if (!(fabs(row_K(run, a, false) - row_K(run, b, false)) < width_K)) {
+        return false;
+    }
+    const double turning_K = 1000.0; /* about Ac1 */
+    const double since_a = run->fire == NULL ? 0.0 : cq_run_fire_since_s(run, a, turning_K),
+                 since_b = run->fire == NULL ? 0.0 : cq_run_fire_since_s(run, b, turning_K);
+    return fabs(since_a - since_b) <= 0.01 * (width_K / CLASS_K) * fmax(since_a, since_b);
+}
+
+static cq_status group_rows(sorting *s) {
+    const int rows = s->run->steel_rows;
+    s->group = cq_memory_zero((size_t)rows, sizeof(int));
+    s->group_row = cq_memory_zero((size_t)rows, sizeof(int));
+    if (s->group == NULL || s->group_row == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    for (int first = 0; first < rows;) {
+        int end = first + 1;
+        while (end < rows && rows_are_alike(s, first, end)) {
+            end++;
+        }
+        for (int row = first; row < end; row++) {
+            s->group[row] = s->groups_n;
+        }
+        s->group_row[s->groups_n++] = s->even && s->run->fire == NULL ? 0 : (first + end - 1) / 2;
+        first = end;
+    }
+    return CQ_OK;
+}
+
+static long key_of(const sorting *s, size_t cell) {
+    const cq_run_built *b = s->run->built;
+    const double width = s->run->options.class_wt > 0.0 ? s->run->options.class_wt : CLASS_WT;
+    return b == NULL ? 0 : 100000L * b->zone[cell] + lround(b->carbon_wt[cell] / width);
+}
+
+/* Every kind of steel has the mean carbon of its cells. */
+static cq_status sort_steels(sorting *s) {
+    const cq_run *run = s->run;
+    s->steel = cq_memory_zero(run->steel_n, sizeof(int));
+    s->key = cq_memory_zero(run->steel_n, sizeof(long));
+    s->carbon_sum = cq_memory_zero(2 * run->steel_n, sizeof(double));
+    if (s->steel == NULL || s->key == NULL || s->carbon_sum == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    s->carbon_n = s->carbon_sum + run->steel_n;
+    for (size_t c = 0; c < run->steel_n; c++) {
+        const long key = key_of(s, c);
+        int n = c > 0 ? s->steel[c - 1] : 0; /* mostly the neighbour's */
+        if (!(n < s->steels_n && s->key[n] == key)) {
+            n = 0;
+            while (n < s->steels_n && s->key[n] != key) {
+                n++;
+            }
+        }
+        s->steels_n = n == s->steels_n ? n + 1 : s->steels_n;
+        s->key[n] = key;
+        s->steel[c] = n;
+        s->carbon_n[n] += 1.0;
+        s->carbon_sum[n] += run->built == NULL ? 0.0 : run->built->carbon_wt[c];
+    }
+    s->reference = cq_memory_zero((size_t)s->steels_n, sizeof *s->reference);
+    s->kind = cq_memory_zero((size_t)s->steels_n, sizeof *s->kind);
+    if (s->reference == NULL || s->kind == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    for (int n = 0; n < s->steels_n; n++) {
+        s->kind[n] = *cq_steel_of_zone(run->plan, (int)(s->key[n] / 100000L));
+        if (run->built != NULL) {
+            s->kind[n].composition_wt.C = fmax(LEAST_WT, s->carbon_sum[n] / s->carbon_n[n]);
+        }
+        s->reference[n] = cq_soak_reference(&s->kind[n]);
+    }
+    return CQ_OK;
+}
+
+/* ---- the laws ------------------------------------------------------------------------------------------------------
+ */
+
+static cq_status set_soak(const sorting *s, int steel, int group, cq_run_soak *to, cq_error *error) {
+    const cq_run *run = s->run;
+    const cq_heat_plan *heat = &run->plan->heat;
+    const int row = s->group_row[group];
+    cq_status status = CQ_OK;
+    to->steel = s->kind[steel];
+    to->temperature_K = row_K(run, row, s->even);
+    const cq_soak_wish wish = {to->temperature_K, heat->hold_s, heat->follows ? CQ_STOCK_QUENCHED : heat->stock};
+    if (heat->start_K > 0.0) {
+        to->soak = cq_soak_start(&to->steel, heat->start_K);
+    } else if (run->fire != NULL) {
+        status = cq_run_fire_soak(run, row, &to->steel, &s->reference[steel], &to->soak);
+    } else {
+        to->soak = soak_of_stock(run, to, wish, &s->reference[steel], row_height_m(run, row));
+    }
+    return status < 0 ? status : cq_clock_create(&to->clock, &to->steel, &to->soak, error);
+}
+
+/* Number the pairs of kind and group that occur, in the order of the cells. */
+static cq_status number_classes(const sorting *s, int *pairs) {
+    cq_run *run = s->run;
+    for (size_t c = 0; c < run->steel_n; c++) {
+        const int row = (int)(c / (size_t)run->steel_across);
+        int *pair = &pairs[s->steel[c] * s->groups_n + s->group[row]];
+        if (*pair == 0) {
+            *pair = ++run->soaks_n;
+        }
+        run->soak_of[c] = *pair - 1;
+        run->spans_n += c == 0 || run->soak_of[c] != run->soak_of[c - 1];
+    }
+    run->spans = cq_memory_zero(run->spans_n, sizeof *run->spans);
+    run->soaks = cq_memory_zero((size_t)run->soaks_n, sizeof *run->soaks);
+    if (run->spans == NULL || run->soaks == NULL) {
+        return CQ_ERR_MEMORY;
+    }
+    size_t span = 0;
+    for (size_t c = 0; c < run->steel_n; c++) {
+        if (c > 0 && run->soak_of[c] != run->soak_of[c - 1]) {
+            span++;
+        }
+        if (run->spans[span].last == 0) {
+            run->spans[span] = (cq_run_span){c, c, run->soak_of[c]};
+        }
+        run->spans[span].last = c + 1;
+    }
+    return CQ_OK;
+}
+
+static cq_status make_classes(const sorting *s, cq_error *error) {
+    cq_run *run = s->run;
+    int *pairs = cq_memory_zero((size_t)s->steels_n * (size_t)s->groups_n, sizeof *pairs);
+    run->soak_of = cq_memory_zero(run->steel_n, sizeof *run->soak_of);
+    cq_status status = pairs == NULL || run->soak_of == NULL ? CQ_ERR_MEMORY : number_classes(s, pairs);
+    for (int steel = 0; status >= 0 && steel < s->steels_n; steel++) {
+        for (int group = 0; status >= 0 && group < s->groups_n; group++) {
+            const int n = pairs[steel * s->groups_n + group];
+            status = n == 0 ? CQ_OK : set_soak(s, steel, group, &run->soaks[n - 1], error);
+        }
+    }
+    cq_memory_free(pairs);
+    return status;
 }
 
 cq_status cq_run_soaks_create(cq_run *run, cq_error *error) {
@@ -54,27 +227,14 @@ cq_status cq_run_soaks_create(cq_run *run, cq_error *error) {
     if (!run->transforming) {
         return CQ_OK;
     }
-    const cq_grid *g = run->grid;
-    const bool even =
-        plan->heat.start_K > 0.0 || g->one_dimensional || (!(plan->heat.spine_below_K > 0.0) && run->found.n == 0);
-    const int rows = g->steel_i1 - g->steel_i0;
-    run->soaks_n = even ? 1 : rows;
-    run->soaks = cq_memory_zero((size_t)run->soaks_n, sizeof *run->soaks);
-    if (run->soaks == NULL) {
-        return cq_error_say(error, CQ_ERR_MEMORY, "heat", "", "", "soak");
-    }
-    soak_source from = {.reference = cq_soak_reference(&plan->steel)};
-    for (int n = 0; n < run->soaks_n; n++) {
-        cq_run_soak *s = &run->soaks[n];
-        const double height_m = even ? 0.0 : row_height_m(run, n);
-        s->temperature_K = cq_run_soak_K(run, height_m);
-        s->soak = soak_at(run, &from, s->temperature_K, height_m);
-        const cq_status status = cq_clock_create(&s->clock, &plan->steel, &s->soak, error);
-        if (status < 0) {
-            return status;
-        }
-    }
-    return CQ_OK;
+    sorting s = {.run = run};
+    s.even = run->fire == NULL && (plan->heat.start_K > 0.0 || run->grid->one_dimensional ||
+                                   (!(plan->heat.spine_below_K > 0.0) && run->found.n == 0));
+    cq_status status = group_rows(&s);
+    status = status < 0 ? status : sort_steels(&s);
+    status = status < 0 ? status : make_classes(&s, error);
+    free_sorting(&s);
+    return status == CQ_ERR_MEMORY ? cq_error_say(error, CQ_ERR_MEMORY, "heat", "", "", "soak") : status;
 }
 
 void cq_run_soaks_free(cq_run *run) {
@@ -82,14 +242,47 @@ void cq_run_soaks_free(cq_run *run) {
         cq_clock_free(run->soaks[n].clock);
     }
     cq_memory_free(run->soaks);
+    cq_memory_free(run->soak_of);
+    cq_memory_free(run->spans);
     run->soaks = NULL;
+    run->soak_of = NULL;
+    run->spans = NULL;
+    run->soaks_n = 0;
+    run->spans_n = 0;
+}
+
+/* Row whose middle is nearest to a height. */
+static size_t row_near(const cq_run *run, double height_m) {
+    int row = 0;
+    while (row + 1 < run->steel_rows && row_height_m(run, row + 1) <= height_m) {
+        row++;
+    }
+    return (size_t)row;
+}
+
+static const double INSET_M = 1e-3; /* as edge and spine are read: inside the skin of their flats */
+
+size_t cq_run_edge_cell(const cq_run *run) {
+    const cq_zones *z = &run->plan->zones;
+    const size_t across = (size_t)run->steel_across, first = run->built == NULL ? 0 : across * row_near(run, INSET_M);
+    if (z->n > 0 && z->build == CQ_BUILD_SKIN_ON_ONE_SIDE) {
+        return first + (z->side == CQ_SIDE_LEFT ? 0 : across - 1);
+    }
+    return first + (run->grid->symmetric ? 0 : across / 2);
+}
+
+size_t cq_run_spine_cell(const cq_run *run) {
+    const size_t across = (size_t)run->steel_across;
+    const size_t row =
+        run->built == NULL ? (size_t)run->steel_rows - 1 : row_near(run, run->section->height_m - INSET_M);
+    return row * across + (run->grid->symmetric ? 0 : across / 2);
 }
 
 /* ---- notices ----------------------------------------------------------------------------------------------------- */
 
-static void notice_composition(cq_run *run) {
+static void notice_composition(cq_run *run, const cq_steel *steel) {
     cq_element_range e[CQ_ELEMENT_RANGES];
-    cq_composition_ranges(&run->plan->steel.composition_wt, e);
+    cq_composition_ranges(&steel->composition_wt, e);
     for (int n = 0; n < CQ_ELEMENT_RANGES; n++) {
         if (!(e[n].value >= e[n].least && e[n].value <= e[n].most)) {
             cq_run_notice(run, "composition-range", 1,
@@ -135,8 +328,12 @@ void cq_run_soak_notices(cq_run *run) {
     if (!run->transforming) {
         return;
     }
-    const cq_run_soak *edge = &run->soaks[0], *spine = &run->soaks[run->soaks_n - 1];
-    notice_composition(run);
+    const cq_run_soak *edge = cq_run_soak_at(run, cq_run_edge_cell(run)),
+                      *spine = cq_run_soak_at(run, cq_run_spine_cell(run));
+    const bool apart = run->soaks_n > 1 && edge != spine;
+    for (size_t z = 0; z < (run->plan->zones.n > 0 ? run->plan->zones.n : 1); z++) {
+        notice_composition(run, cq_steel_of_zone(run->plan, (int)z));
+    }
     char words[CQ_DIAGRAM_WORDS];
     if (cq_diagram_misfit_words(&run->plan->steel, words)) {
         cq_run_notice(run, "isothermal-shape", 1, "%s", words);
@@ -147,8 +344,8 @@ void cq_run_soak_notices(cq_run *run) {
                       edge->soak.carbon_solution_wt);
         return;
     }
-    notice_temperature(run, edge, run->soaks_n > 1 ? "edge" : "steel");
-    if (run->soaks_n > 1) {
+    notice_temperature(run, edge, apart ? "edge" : "steel");
+    if (apart) {
         notice_temperature(run, spine, "spine");
     }
     if (edge->soak.carbide > 1e-3 && edge->soak.austenite > CQ_AUSTENITE_SEEN) {
@@ -161,7 +358,7 @@ void cq_run_soak_notices(cq_run *run) {
                       edge->soak.grain_ASTM);
     }
     const bool spheroidised = heat->stock == CQ_STOCK_SPHEROIDISED_FINE || heat->stock == CQ_STOCK_SPHEROIDISED_COARSE;
-    if (spheroidised && heat->hold_s < 600.0) {
+    if (spheroidised && heat->hold_s < 600.0 && run->fire == NULL) {
         cq_run_notice(run, "soak-short", 1,
                       "spheroidised stock dissolves slowly: hold 10 minutes, or normalise it first");
     }

@@ -147,7 +147,8 @@ static cq_status clock_of(const cq_result *r, cq_clock **clock, cq_error *error)
     if (!r->transforming) {
         return CQ_OK;
     }
-    const cq_soak_wish wish = {heat->temperature_K, heat->hold_s, heat->stock};
+    const bool fired = r->fired.edge_K > 0.0; /* from a fire: a soak as hot as the edge became */
+    const cq_soak_wish wish = {fired ? r->fired.edge_K : heat->temperature_K, heat->hold_s, heat->stock};
     const cq_soak soak = start ? cq_soak_start(&r->plan->steel, heat->start_K) : cq_soak_of(&r->plan->steel, &wish);
     return cq_clock_create(clock, &r->plan->steel, &soak, error);
 }

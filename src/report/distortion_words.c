@@ -66,11 +66,11 @@ void cq_distortion_add(cq_text *t, const cq_result *r, cq_unit_system units, boo
     if (r->curve.known && r->crack.known && brief) {
         char rise[LENGTH];
         signed_words(r->curve.quenched.rise_m, units, rise);
-        cq_paragraph_add(t, COLUMNS, "", "Curve (sori) %s %s, crack %s: estimates, no clearance.",
+        cq_paragraph_add(t, COLUMNS, "", "Curve (sori) %s%s, crack %s: estimates, no clearance.",
                          r->curve.direction_only ? cq_curve_direction(r->curve.quenched.curvature_1_m) : rise,
                          r->curve.direction_only ? ""
-                         : units == CQ_UNITS_US  ? "in"
-                                                 : "mm",
+                         : units == CQ_UNITS_US  ? " in"
+                                                 : " mm",
                          cq_crack_class_words(r->crack.class_n));
         return;
     }

@@ -5,8 +5,8 @@
 #include <string.h>
 
 const char *cq_picture_stem(cq_picture picture) {
-    static const char *const stems[CQ_PICTURES] = {"hardness", "martensite", "peak-rate", "temperature",
-                                                   "cooling",  "along",      "stress",    "curve"};
+    static const char *const stems[CQ_PICTURES] = {"hardness", "martensite", "peak-rate", "temperature", "cooling",
+                                                   "along",    "stress",     "curve",     "build",       "carbon"};
     return stems[picture];
 }
 
@@ -18,9 +18,12 @@ const char *cq_format_extension(cq_picture_format format) {
 void cq_picture_heading(cq_canvas *canvas, const cq_result *r, double left, double width, const char *what) {
     const cq_plan *plan = r->plan;
     char words[600];
-    size_t n = (size_t)snprintf(words, sizeof words, "%.200s%s%.60s", plan->title == NULL ? "" : plan->title,
+    const cq_zones *z = &plan->zones;
+    const char *more = z->n > 1 ? " and " : "", *soft = z->n == 2 ? z->zone[1].steel.name : z->n > 2 ? "others" : "";
+    size_t n = (size_t)snprintf(words, sizeof words, "%.200s%s%.60s%s%.60s", plan->title == NULL ? "" : plan->title,
                                 plan->title == NULL || plan->title[0] == '\0' ? "" : "   ·   ",
-                                plan->steel.name == NULL ? "own steel" : plan->steel.name);
+                                plan->steel.name == NULL ? "own steel" : plan->steel.name, more,
+                                soft == NULL ? "own steel" : soft);
     for (size_t s = 0; s < plan->steps_n && n + 80 < sizeof words; s++) {
         const cq_step_plan *step = &plan->steps[s];
         n += (size_t)snprintf(words + n, sizeof words - n, "%s%.40s %.0f °C", s == 0 ? "   ·   " : ", ",
@@ -46,6 +49,12 @@ cq_status cq_picture_draw(const cq_result *result, cq_picture picture, cq_pictur
         return flat ? CQ_ERR_ARGUMENT : cq_picture_field(result, picture, format, bytes, length);
     case CQ_PICTURE_TEMPERATURE:
         return flat || result->frames_n < 2 ? CQ_ERR_ARGUMENT : cq_picture_temperatures(result, format, bytes, length);
+    case CQ_PICTURE_BUILD:
+        return result->built.zone == NULL || !result->built.several ? CQ_ERR_ARGUMENT
+                                                                    : cq_picture_build(result, format, bytes, length);
+    case CQ_PICTURE_CARBON:
+        return result->built.carbon_wt == NULL || flat ? CQ_ERR_ARGUMENT
+                                                       : cq_picture_field(result, picture, format, bytes, length);
     case CQ_PICTURE_COOLING:
         return cq_picture_cooling(result, format, bytes, length, error);
     case CQ_PICTURE_ALONG:

@@ -1,6 +1,7 @@
 /* json.c - the answer as one JSON object; keys and units are the contract of README.md, "What a run says". */
 #include <clayquench/report.h>
 
+#include "hardness/hardness.h"
 #include "io/result.h"
 #include "report/distortion_json.h"
 #include "report/heats.h"
@@ -65,6 +66,52 @@ static json_t *soak(const cq_result *r) {
                      cq_json_number(r->soak_spine_austenite), "carbon_in_solution_wt",
                      cq_json_number(r->carbon_in_solution_wt), "grain_ASTM", cq_json_number(r->grain_ASTM),
                      "self_tempering_HRC", cq_json_number(r->edge_softening_HRC));
+}
+
+/* ---- before the quench ------------------------------------------------------------------------------------------- */
+
+static json_t *zones(const cq_result *r) {
+    json_t *all = json_array();
+    for (size_t n = 0; n < r->plan->zones.n; n++) {
+        const cq_zone *z = &r->plan->zones.zone[n];
+        all = cq_json_appended(all, json_pack("{so so so so}", "name", cq_json_words(z->name), "steel",
+                                              cq_json_words(z->steel.name), "carbon_wt",
+                                              cq_json_number(z->steel.composition_wt.C), "share",
+                                              cq_json_number(r->built.share[n])));
+    }
+    return all;
+}
+
+static json_t *build(const cq_result *r) {
+    const cq_built *b = &r->built;
+    if (!b->several) {
+        return json_null();
+    }
+    return json_pack("{so so so so so so}", "construction", cq_json_words(cq_build_words(r->plan->zones.build)),
+                     "zones", zones(r), "mean_carbon_before_wt", cq_json_number(b->mean_before_wt), "mean_carbon_wt",
+                     cq_json_number(b->mean_wt), "spread_mm", cq_json_number(1e3 * b->spread_m), "classes",
+                     json_integer((json_int_t)b->classes));
+}
+
+static json_t *skin(const cq_result *r) {
+    const cq_built *b = &r->built;
+    if (!b->skinned) {
+        return json_null();
+    }
+    return json_pack("{so so so so so}", "depth_mm", cq_json_number(1e3 * b->skin_m), "face_carbon_wt",
+                     cq_json_number(b->face_wt), "ground_carbon_wt", cq_json_number(b->ground_wt), "file",
+                     tempered(b->file_HV, cq_hardness_HRC(b->file_HV)), "file_ground",
+                     tempered(b->ground_HV, cq_hardness_HRC(b->ground_HV)));
+}
+
+static json_t *fire(const cq_result *r) {
+    const cq_fired *f = &r->fired;
+    if (!(f->edge_K > 0.0)) { /* NaN: no fire */
+        return json_null();
+    }
+    return json_pack("{so so so so}", "edge_C", cq_json_celsius(f->edge_K), "spine_C", cq_json_celsius(f->spine_K),
+                     "edge_grain_ASTM", cq_json_number(f->edge_grain_ASTM), "spine_grain_ASTM",
+                     cq_json_number(f->spine_grain_ASTM));
 }
 
 /* {time_s, temp_C, t500_s}; arrays of equal length whatever stands in them. */
@@ -177,6 +224,9 @@ static json_t *whole(const cq_result *r, const cq_crack_advice *advice) {
         {"spine_after_temper", tempered(r->spine_temper_HV, r->spine_temper_HRC)},
         {"critical_rate_K_s", cq_json_number(r->critical_rate_K_s)},
         {"soak", soak(r)},
+        {"build", build(r)},
+        {"skin", skin(r)},
+        {"fire", fire(r)},
         {"steps", steps(r)},
         {"seconds", seconds(r)},
         {"film", films(r)},

@@ -6,6 +6,7 @@
 
 cq_status cq_picture_field(const cq_result *r, cq_picture picture, cq_picture_format format, unsigned char **bytes,
                            size_t *length);
+cq_status cq_picture_build(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length);
 cq_status cq_picture_temperatures(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length);
 cq_status cq_picture_cooling(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length,
                              cq_error *error);

@@ -7,6 +7,7 @@
 
 #include "base/memory.h"
 #include "report/advice.h"
+#include "hardness/hardness.h"
 #include "report/distortion_words.h"
 #include "report/heats.h"
 #include "report/quantities.h"
@@ -296,10 +297,50 @@ static void add_quench(cq_text *t, const cq_result *r, cq_unit_system units, tig
                   r->steps, r->cells, 1e3 * r->core_s);
 }
 
+/* What it is made of, and what a file says of its skin. */
+static void add_build(cq_text *t, const cq_result *r, cq_unit_system units, tightness tight) {
+    const cq_zones *z = &r->plan->zones;
+    char list[4 * WORDS] = "", file[WORDS], ground[WORDS], line[WORDS];
+    for (size_t n = 0; n < z->n; n++) {
+        char part[2 * WORDS];
+        snprintf(part, sizeof part, "%s%.40s %.0f %%", n == 0 ? "" : ", ",
+                 z->zone[n].steel.name == NULL ? "own steel" : z->zone[n].steel.name, 100.0 * r->built.share[n]);
+        if (!put(list, sizeof list - 1, part)) {
+            break;
+        }
+    }
+    if (z->n > 0) {
+        add_paragraph(t, "", "Built as %s: %s.", cq_build_words(z->build), list);
+    }
+    if (r->built.skinned && tight != BARE && !isnan(r->built.file_HV)) {
+        hardness_words(r->built.file_HV, cq_hardness_HRC(r->built.file_HV), file);
+        hardness_words(r->built.ground_HV, cq_hardness_HRC(r->built.ground_HV), ground);
+        add_paragraph(t, "", "Skin: a file meets %s at the edge's face, %s after grinding.", file, ground);
+        if (isnan(r->line_surface_m) && !isnan(r->line_ground_m)) {
+            length_words(r->line_ground_m, units, line);
+            add_paragraph(t, "", "The skin hides the line (hamon): ground, it shows at %s.", line);
+        }
+    }
+}
+
+/* As it left the fire. */
+static void add_fire(cq_text *t, const cq_result *r, cq_unit_system units, tightness tight) {
+    char edge[WORDS], spine[WORDS];
+    if (!(r->fired.edge_K > 0.0) || tight == BARE) { /* NaN: no fire */
+        return;
+    }
+    temperature_words(r->fired.edge_K, units, edge);
+    temperature_words(r->fired.spine_K, units, spine);
+    add_paragraph(t, "", "Left the fire: edge %s, grain %.1f (ASTM); %s %s, grain %.1f.", edge,
+                  r->fired.edge_grain_ASTM, cq_section_top_words(r->section), spine, r->fired.spine_grain_ASTM);
+}
+
 static void add_all(cq_text *t, const cq_result *r, const cq_crack_advice *advice, cq_unit_system units,
                     tightness tight) {
     const cq_plan *plan = r->plan;
     add_title(t, plan, tight);
+    add_build(t, r, units, tight);
+    add_fire(t, r, units, tight);
     if (!r->transforming) {
         add_paragraph(t, "", "%s does not harden%s.", plan->steel.name == NULL ? "This material" : plan->steel.name,
                       r->curve.known ? "" : ": temperatures only");

@@ -211,8 +211,11 @@ cq_status cq_drawing_both(cq_canvas *c, const cq_grid *g, const cq_drawing *d, c
  * if it starts below or never falls. */
 static bool falls_in_column(const cq_result *r, int j, bool from_top, double *x_m, double *y_m) {
     const cq_grid *g = r->grid;
-    const int first = from_top ? g->steel_i1 - 1 : g->steel_i0, last = from_top ? g->steel_i0 : g->steel_i1 - 1;
-    const int step = from_top ? -1 : 1;
+    const int last = from_top ? g->steel_i0 : g->steel_i1 - 1, step = from_top ? -1 : 1;
+    int first = from_top ? g->steel_i1 - 1 : g->steel_i0;
+    while (r->built.skinned && !from_top && first < last && g->center_x_m[first * g->across + j] < 1e-3) {
+        first++; /* the skin of the edge flat */
+    }
     for (int i = first; i != last; i += step) {
         const int a = i * g->across + j, b = a + step * g->across;
         const double here = r->fraction[CQ_MARTENSITE][a], next = r->fraction[CQ_MARTENSITE][b];

@@ -13,7 +13,9 @@ static const double OWN_EDGE = 0.6;    /* share of the spine from which an edge 
 /* ---- heat -------------------------------------------------------------------------------------------------------- */
 
 static bool measure_soak(const cq_plan *p, cq_uncertain *u) {
-    u->centre = p->heat.start_K > 0.0 ? p->heat.start_K : p->heat.temperature_K;
+    u->centre = p->heat.start_K > 0.0      ? p->heat.start_K
+                : p->heat.fire.for_s > 0.0 ? p->heat.fire.temperature_K /* what is judged is the fire */
+                                           : p->heat.temperature_K;
     u->low = 473.15; /* what a plan may have */
     u->high = 1523.15;
     return true;
@@ -21,7 +23,10 @@ static bool measure_soak(const cq_plan *p, cq_uncertain *u) {
 
 static void change_soak(const cq_draft *d, const cq_uncertain *u, double value) {
     (void)u;
-    double *at = d->plan->heat.start_K > 0.0 ? &d->plan->heat.start_K : &d->plan->heat.temperature_K;
+    cq_heat_plan *heat = &d->plan->heat;
+    double *at = heat->start_K > 0.0      ? &heat->start_K
+                 : heat->fire.for_s > 0.0 ? &heat->fire.temperature_K
+                                          : &heat->temperature_K;
     *at = value;
 }
 

@@ -34,7 +34,27 @@ temper: [{temperature: 180 °C, for: 1 h}]
 finish: {grind: 0.2 mm}
 record: {times: [1 s, 2000 s]}
 PLAN
-for plan in "$top"/profiles/plans/*.yaml oil.yaml crowd.yaml; do
+# Several steels, a skin and a fire at once.
+cat >built.yaml <<'PLAN'
+format: clayquench-plan 1
+title: hard jacket round a soft core, skin left on, from a fire
+blade: {section: ridged, height: 30 mm, edge: 2 mm, spine: 5 mm, ridge: {at: 20 mm, thickness: 6 mm}, length: 300 mm}
+zones:
+  build: soft-core
+  hard: 1084
+  soft: core-iron
+  thickness: 1.5 mm
+  height: 10 mm
+  heats: [{temperature: 1200 °C, for: 5 min, thickness-then: 12 mm}]
+skin: {temperature: 950 °C, for: 15 min}
+heat: {temperature: 800 °C, fire: {temperature: 950 °C, for: 3 min}}
+steps:
+  - {in: air, for: 1.5 s}
+  - {in: water, at: 40 °C, until: 60 °C}
+temper: [{temperature: 180 °C, for: 1 h}]
+finish: {grind: 0.1 mm}
+PLAN
+for plan in "$top"/profiles/plans/*.yaml built.yaml oil.yaml crowd.yaml; do
     for units in metric us; do
         expect_exit 0 "$program" quench "$plan" --units $units
         [ "$(wc -l <out.txt)" -le 24 ] || fail "$plan in $units units is longer than a screen: $(cat out.txt)"

@@ -294,7 +294,8 @@ START_TEST(oils_are_ordered_about_what_was_measured) {
 }
 END_TEST
 
-/* What the demo plans promise: a coat on the blade whose rim is no vertical wall, and a body of 1.5 to 2 mm. */
+/* What the demo plans promise: a coat on the blade whose rim is no vertical wall, and a body of 1.5 to 2 mm; bare only
+ * where soft steel is laid beside the hard. */
 START_TEST(demo_plans_are_sensible) {
     for (size_t e = 0; e < entries_n; e++) {
         if (strcmp(entry[e].kind, "plan") != 0) {
@@ -303,8 +304,8 @@ START_TEST(demo_plans_are_sensible) {
         cq_plan plan;
         cq_plan_init(&plan);
         ck_assert_int_eq(cq_plan_read(&plan, entry[e].path, &SHIPPED, NULL), CQ_OK);
-        ck_assert_uint_ge(plan.coat.n, 2);
-        double thickest = 0.0;
+        ck_assert(plan.coat.n >= 2 || (plan.coat.n == 0 && plan.zones.n > 0));
+        double thickest = plan.coat.n == 0 ? 2e-3 : 0.0;
         for (size_t i = 0; i < plan.coat.n; i++) {
             const cq_coat_point *p = &plan.coat.points[i];
             thickest = fmax(thickest, p->left_m);

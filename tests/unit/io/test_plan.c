@@ -386,6 +386,53 @@ START_TEST(reads_a_measured_diagram) {
 }
 END_TEST
 
+static const char BUILT[] =
+    "format: clayquench-plan 1\n"
+    "blade: {section: flat, height: 28 mm, edge: 1.2 mm, spine: 3.2 mm}\n"
+    "zones:\n"
+    "  build: pieces\n"
+    "  pieces:\n"
+    "    - {name: back, steel: core-iron}\n"
+    "    - {name: edge, steel: {from: 1084, batch: {C: 0.80 %}}, outline: [[0 mm, -2 mm, 2 mm], [9 mm, -1 mm, 1 mm]]}\n"
+    "  heats:\n"
+    "    - {temperature: 1150 °C, for: 2 min, thickness-then: 8 mm}\n"
+    "    - {temperature: 1000 °C, for: 5 min}\n"
+    "skin: {temperature: 900 °C, for: 10 min, face: 0.05 %}\n"
+    "heat: {temperature: 800 °C, fire: {temperature: 950 °C, for: 3 min}}\n"
+    "steps:\n"
+    "  - {in: water, at: 40 °C, until: 60 °C}\n";
+
+START_TEST(reads_what_comes_before_the_quench) {
+    cq_plan p;
+    read_good(&p, BUILT);
+    const cq_zones *z = &p.zones;
+    ck_assert_uint_eq(z->n, 2);
+    ck_assert_int_eq(z->build, CQ_BUILD_PIECES);
+    ck_assert_uint_eq(z->zone[0].n, 0);
+    ck_assert_uint_eq(z->zone[1].n, 2);
+    ck_assert_str_eq(z->zone[1].name, "edge");
+    near(z->zone[1].points[1].at_m, 9e-3);
+    near(z->zone[1].points[1].from_m, -1e-3);
+    near(z->zone[1].points[1].to_m, 1e-3);
+    ck_assert_uint_eq(z->edge, 1);
+    near(p.steel.composition_wt.C, 0.80); /* the plan's steel is the edge's */
+    near(z->zone[0].steel.composition_wt.C, 0.10);
+    ck_assert_uint_eq(z->heats_n, 2);
+    near(z->heats[0].temperature_K, 1423.15);
+    near(z->heats[0].thickness_m, 8e-3);
+    near(z->heats[1].for_s, 300.0);
+    ck_assert(!(z->heats[1].thickness_m > 0.0));
+    near(p.skin.temperature_K, 1173.15);
+    near(p.skin.for_s, 600.0);
+    near(p.skin.face_wt, 0.05);
+    near(p.heat.fire.temperature_K, 1223.15);
+    near(p.heat.fire.for_s, 180.0);
+    near(p.heat.fire.film_W_m2K, 200.0);
+    near(p.heat.temperature_K, 1073.15);
+    cq_plan_clear(&p);
+}
+END_TEST
+
 int main(void) {
     TCase *tcase = tcase_create("plan");
     tcase_add_checked_fixture(tcase, NULL, forget);
@@ -398,6 +445,7 @@ int main(void) {
     tcase_add_test(tcase, reads_tables_with_their_sources);
     tcase_add_test(tcase, reads_yaml_of_all_kinds);
     tcase_add_test(tcase, reads_a_measured_diagram);
+    tcase_add_test(tcase, reads_what_comes_before_the_quench);
     tcase_add_test(tcase, leaves_the_plan_untouched);
     tcase_add_test(tcase, adds_to_earlier_complaints);
     tcase_add_test(tcase, stops_telling);

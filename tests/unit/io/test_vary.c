@@ -280,7 +280,8 @@ START_TEST(complaints_of_keys) {
     refused("record.every=1 s", "record.every", "changes no answer", NULL, NULL);
     refused("heat.error=1 K", "heat.error", "a single run does not use", NULL, NULL);
     refused("tolerances.coat=1 %", "tolerances.coat", "a single run does not use", NULL, NULL);
-    refused("zones=1", "zones", "reserved", NULL, NULL);
+    refused("stations=1", "stations", "reserved", NULL, NULL);
+    refused("zones=1", "zones", "no single value", NULL, NULL);
     refused("clay.coat=1 mm", "clay.coat", "no single value", NULL, "clay.coat.0.");
     refused("steel.batch=1 %", "steel.batch", "no single value", NULL, "C, Si, Mn");
     refused("steps.7.at=40 °C", "steps.7.at", "steps.7, past the end", "steps.0 to steps.1", NULL);

@@ -246,6 +246,27 @@ START_TEST(hardened_stock_is_quick_and_fine) {
 }
 END_TEST
 
+/* A heating as it went: the rise and hold of the wish give what the wish gives; half an hour below Ac1 counts for
+ * nothing; a higher peak on the way counts. */
+START_TEST(a_heating_is_a_soak) {
+    const double carbon[] = {0.45, 0.84, 1.0};
+    for (int n = 0; n < 3; n++) {
+        const cq_steel steel = steel_of(carbon[n], 0.6, 0.2, 8.0);
+        const double Ae1_K = cq_equilibria_of(&steel.composition_wt).Ae1_C + ZERO_C, T_K = 1073.15;
+        const double time_s[] = {0.0, 1800.0, 1800.0 + T_K - Ae1_K, 2100.0 + T_K - Ae1_K},
+                     temp_K[] = {Ae1_K - 5.0, Ae1_K, T_K, T_K}, peaked_K[] = {Ae1_K - 5.0, Ae1_K, T_K + 80.0, T_K};
+        const cq_soak_wish wish = {T_K, 300.0, CQ_STOCK_NORMALISED};
+        const cq_soak reference = cq_soak_reference(&steel), stated = cq_soak_against(&steel, &wish, &reference);
+        const cq_soak went = cq_soak_along(&steel, &(cq_heating){4, time_s, temp_K}, wish.stock, &reference);
+        const cq_soak peaked = cq_soak_along(&steel, &(cq_heating){4, time_s, peaked_K}, wish.stock, &reference);
+        ck_assert_double_eq_tol(went.austenite, stated.austenite, 2e-3);
+        ck_assert_double_eq_tol(went.carbon_solution_wt, stated.carbon_solution_wt, 2e-3);
+        ck_assert_double_eq_tol(went.grain_ASTM, stated.grain_ASTM, 0.01);
+        ck_assert_double_lt(peaked.grain_ASTM, went.grain_ASTM - 0.1);
+    }
+}
+END_TEST
+
 /* The mean of two soaks keeps their carbon: what stands in each one's austenite, and each one's austenite. */
 START_TEST(two_stocks_mix) {
     const cq_soak a = {0.8, 0.00, 9.0, 1.0, 0.1}, b = {0.6, 0.03, 7.0, 0.5, 0.5}, none = {0.77, 0.0, 8.0, 0.0, 0.0};
@@ -261,7 +282,7 @@ START_TEST(two_stocks_mix) {
 }
 END_TEST
 
-RUN_TESTS("soak", the_reference_soak_shifts_nothing, carbon_balances, too_cold_leaves_no_austenite,
+RUN_TESTS("soak", a_heating_is_a_soak, the_reference_soak_shifts_nothing, carbon_balances, too_cold_leaves_no_austenite,
           hotter_and_longer_dissolve_more, no_jump_at_the_end_of_dissolution, grain_coarsens_with_heat_and_time,
           pearlite_turns_as_in_the_diagram, each_structure_turns_in_its_own_time, chromium_dissolves_slowly,
           carbon_of_1095, start_is_fully_austenitic, a_critical_rate_counts_the_whole_steel,

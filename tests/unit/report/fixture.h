@@ -28,7 +28,24 @@ typedef struct fixture {
     double time_s[4][FIXTURE_SAMPLES], temp_K[4][FIXTURE_SAMPLES];
     double along[8][FIXTURE_ROWS];
     double stress[2][FIXTURE_CELLS], curve[3][FIXTURE_SAMPLES];
+    cq_zone zones[2];
+    double built[2][FIXTURE_CELLS];
 } fixture;
+
+/* Hard steel up to LINE_M, soft above. */
+static inline void fixture_build(fixture *f) {
+    const cq_grid *g = f->grid;
+    f->zones[CQ_ZONE_HARD] = (cq_zone){.name = "hard", .steel = f->plan.steel};
+    f->zones[CQ_ZONE_SOFT] = (cq_zone){.name = "soft", .steel = f->plan.steel};
+    f->zones[CQ_ZONE_SOFT].steel.name = "core-iron";
+    f->plan.zones = (cq_zones){.n = 2, .zone = f->zones, .build = CQ_BUILD_BACK_AND_EDGE, .height_m = LINE_M};
+    for (int c = 0; c < g->along * g->across; c++) {
+        const bool steel = g->kind[c] == CQ_CELL_STEEL, hard = g->center_x_m[c] < LINE_M;
+        f->built[0][c] = steel ? (hard ? 0.84 : 0.1) : NAN;
+        f->built[1][c] = steel ? (hard ? 0.0 : 1.0) : NAN;
+    }
+    f->result.built = (cq_built){.several = true, .carbon_wt = f->built[0], .zone = f->built[1], .share = {0.3, 0.7}};
+}
 
 /* 1 at the edge, 0 at the spine, one half at LINE_M. */
 static inline double fixture_share(double height_m) {

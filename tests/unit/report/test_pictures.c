@@ -34,6 +34,7 @@ static bool begins(const drawn *d, const char *mark) {
 START_TEST(every_picture_in_every_format) {
     for (int symmetric = 0; symmetric < 2; symmetric++) {
         fixture_make(&f, symmetric == 1);
+        fixture_build(&f);
         for (int p = 0; p < CQ_PICTURES; p++) {
             for (int format = 0; format < CQ_FORMATS; format++) {
                 drawn one = draw((cq_picture)p, (cq_picture_format)format);
@@ -131,6 +132,7 @@ END_TEST
 
 START_TEST(odd_answers_are_drawn) {
     fixture_make(&f, true);
+    fixture_build(&f);
     cq_result *r = &f.result;
     char title[600];
     memset(title, 'W', sizeof title);
@@ -164,6 +166,8 @@ static void expect_none(cq_picture picture) {
 
 START_TEST(nothing_to_show_is_an_argument_error) {
     fixture_make(&f, true);
+    expect_none(CQ_PICTURE_BUILD); /* of one steel */
+    expect_none(CQ_PICTURE_CARBON);
     f.result.frames_n = 1;
     expect_none(CQ_PICTURE_TEMPERATURE);
     f.result.frames_n = FIXTURE_FRAMES;
@@ -192,6 +196,7 @@ END_TEST
 
 START_TEST(short_memory_is_told) {
     fixture_make(&f, true);
+    fixture_build(&f);
     for (int p = 0; p < CQ_PICTURES; p++) {
         cq_status status = CQ_ERR_MEMORY;
         long n = 0;
