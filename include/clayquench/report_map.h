@@ -10,6 +10,7 @@
 typedef struct cq_map {
     const cq_comparison *comparison;
     const cq_vary_axis *x, *y;
+    const cq_row *own; /* of the plan as it is, run beside the study; NULL: not known */
 } cq_map;
 
 /* One screen: 24 lines of 80 columns; larger maps are thinned out. Released with cq_text_free (io.h), as the next. */

@@ -146,6 +146,14 @@ typedef struct cq_influence {
     double straight;
 } cq_influence;
 
+/* Of the yes-or-no questions that make a verdict, the one that is most open: nearest to half of the blades. */
+typedef enum cq_spread_decider {
+    CQ_DECIDER_LINE,
+    CQ_DECIDER_EDGE,
+    CQ_DECIDER_BODY,
+    CQ_DECIDER_SPINE
+} cq_spread_decider;
+
 enum { CQ_SPREAD_FAILURES = 5 };
 typedef struct cq_spread {
     const char *title;
@@ -164,6 +172,9 @@ typedef struct cq_spread {
     cq_chance verdict[CQ_VERDICT_INERT + 1];
     cq_chance hard_edge, hard_body, hard_spine, line;
     cq_influence on_line, on_edge; /* on_edge: on the edge's hardness, HV */
+    cq_spread_decider decider;
+    cq_influence on_decider; /* on its share of blades, 0 to 1 */
+    bool double_edged;       /* as far as the plan as written is known */
 } cq_spread;
 
 /* Row and input values of sample i. */

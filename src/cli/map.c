@@ -32,7 +32,7 @@ static bool axes_fit(const cq_varying *v) {
 static cq_map map_of(const cq_varying *v) {
     const cq_vary_axis *axes;
     cq_vary_axes(v->vary[0], &axes);
-    return (cq_map){&v->comparison, &axes[0], &axes[1]};
+    return (cq_map){&v->comparison, &axes[0], &axes[1], NULL};
 }
 
 static cq_status json(const cq_varying *v, char **text) {
@@ -40,8 +40,28 @@ static cq_status json(const cq_varying *v, char **text) {
     return cq_map_json(&map, text);
 }
 
+/* The plan as it is, beside the study's runs; false if it has no answer. */
+static bool run_own(const cq_varying *v, cq_row *row) {
+    const cq_run_options options = {.skip_curve = true};
+    cq_error ignored = CQ_ERROR_INIT; /* the map says then that it tells the nearest run */
+    cq_run *run = NULL;
+    const bool ran =
+        cq_run_create(&run, cq_vary_base(v->vary[0]), &options, &ignored) >= 0 && cq_run_go(run, NULL, &ignored) >= 0;
+    if (ran) {
+        cq_figures_of(cq_run_result(run), row->value);
+        row->state = CQ_ROW_DONE;
+    }
+    cq_error_clear(&ignored);
+    cq_run_free(run);
+    return ran;
+}
+
 static cq_status screen(const cq_varying *v, cq_unit_system units, char **text) {
-    const cq_map map = map_of(v);
+    cq_row own = {.state = CQ_ROW_OPEN};
+    cq_map map = map_of(v);
+    if (!isnan(map.x->own_number) && !isnan(map.y->own_number) && run_own(v, &own)) {
+        map.own = &own;
+    }
     return cq_map_screen(&map, units, text);
 }
 
@@ -52,7 +72,7 @@ static cq_status draw(const cq_varying *v, cq_picture_format format, unsigned ch
 
 static int run(const cq_call *call) {
     static const cq_varying_kind kind = {"map", true, axes_fit, json, screen, draw};
-    if (call->many_n != 2) {
+    if (call->many_n != 2 && !cq_varying_is_study(call->operands[0])) {
         fprintf(stderr,
                 "clayquench map: error: %zu times --vary; expected it twice, for instance\n"
                 "         --vary 'clay.coat.2.thickness=0.5..3 mm by 0.5 mm' --vary 'heat.temperature=760..840 °C by "

@@ -111,6 +111,7 @@ static bool read_call(const cq_call *call, work *w, cq_studying *studying) {
 typedef struct shown {
     const cq_spread *spread;
     const cq_result *planned;
+    int *drawn; /* pictures there are, in all formats */
 } shown;
 
 static const char *stem_of(int picture) {
@@ -121,7 +122,10 @@ static cq_status draw(const void *of, int picture, cq_picture_format format, uns
                       cq_error *error) {
     const shown *s = of;
     (void)error;
-    return cq_spread_picture_draw(s->spread, s->planned, (cq_spread_picture)picture, format, bytes, length);
+    const cq_status status =
+        cq_spread_picture_draw(s->spread, s->planned, (cq_spread_picture)picture, format, bytes, length);
+    *s->drawn += status >= 0 ? 1 : 0;
+    return status;
 }
 
 static cq_status write_folder(const shown *s, const char *json, const char *csv, const char *folder, cq_error *error) {
@@ -137,6 +141,7 @@ static cq_status tell(const cq_call *call, const work *w, const cq_spread *sprea
                       cq_error *error) {
     const char *folder = call->value[FOLDER];
     char *json = NULL, *csv = NULL, *screen = NULL;
+    int drawn = 0;
     cq_status status = cq_spread_json(spread, &json);
     status = status < 0 ? status : cq_spread_csv(spread, &csv);
     status = status < 0 ? status : cq_spread_screen(spread, w->units, &screen);
@@ -145,10 +150,12 @@ static cq_status tell(const cq_call *call, const work *w, const cq_spread *sprea
         fflush(stdout);
     }
     if (folder != NULL && status >= 0) {
-        status = write_folder(&(shown){spread, planned}, json, csv, folder, error);
+        status = write_folder(&(shown){spread, planned, &drawn}, json, csv, folder, error);
     }
     if (folder != NULL && status >= 0 && call->value[JSON] == NULL && call->value[CSV] == NULL) {
-        printf("Written to %s: study.h5, spread.json, spread.csv and pictures.\n", folder);
+        printf(drawn > 0 ? "Written to %s: study.h5, spread.json, spread.csv and pictures.\n"
+                         : "Written to %s: study.h5, spread.json and spread.csv; nothing to draw.\n",
+               folder);
     }
     cq_text_free(json);
     cq_text_free(csv);

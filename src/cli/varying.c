@@ -300,6 +300,7 @@ static bool told_part(const cq_studying *studying, const cq_varying *v) {
 typedef struct frame {
     const cq_varying_kind *kind;
     const cq_varying *varying;
+    bool *drawn; /* set once a picture was */
 } frame;
 
 static cq_status draw(const void *of, int picture, cq_picture_format format, unsigned char **bytes, size_t *length,
@@ -307,7 +308,9 @@ static cq_status draw(const void *of, int picture, cq_picture_format format, uns
     const frame *f = of;
     (void)picture;
     (void)error;
-    return f->kind->draw(f->varying, format, bytes, length);
+    const cq_status status = f->kind->draw(f->varying, format, bytes, length);
+    *f->drawn = *f->drawn || status >= 0;
+    return status;
 }
 
 static const char *compare_stem(int picture) {
@@ -321,8 +324,8 @@ static const char *map_stem(int picture) {
 }
 
 static cq_status write_folder(const cq_varying_kind *kind, const cq_varying *v, const char *folder, const char *json,
-                              const char *csv, cq_error *error) {
-    const frame f = {kind, v};
+                              const char *csv, bool *drawn, cq_error *error) {
+    const frame f = {kind, v, drawn};
     const cq_gallery gallery = {1, strcmp(kind->name, "map") == 0 ? map_stem : compare_stem, draw, &f};
     cq_status status = cq_output_json(folder, kind->name, json, error);
     status = status < 0 ? status : cq_output_text(folder, kind->name, "csv", csv, error);
@@ -333,6 +336,7 @@ static cq_status tell(const cq_call *call, const cq_varying_kind *kind, const cq
                       cq_error *error) {
     const char *folder = call->value[FOLDER];
     char *json = NULL, *csv = NULL, *screen = NULL;
+    bool drawn = false;
     const bool quiet = call->value[QUIET] != NULL, text = call->value[JSON] == NULL && call->value[CSV] == NULL;
     cq_status status = kind->json(v, &json);
     status = status < 0 ? status : cq_compare_csv(&v->comparison, units, &csv);
@@ -341,9 +345,11 @@ static cq_status tell(const cq_call *call, const cq_varying_kind *kind, const cq
         fputs(call->value[JSON] != NULL ? json : call->value[CSV] != NULL ? csv : screen, stdout);
         fflush(stdout);
     }
-    status = status < 0 || folder == NULL ? status : write_folder(kind, v, folder, json, csv, error);
+    status = status < 0 || folder == NULL ? status : write_folder(kind, v, folder, json, csv, &drawn, error);
     if (status >= 0 && folder != NULL && text && !quiet) {
-        printf("\nWritten to %s: study.h5, %s.json, %s.csv and the picture.\n", folder, kind->name, kind->name);
+        printf(drawn ? "\nWritten to %s: study.h5, %s.json, %s.csv and the picture.\n"
+                     : "\nWritten to %s: study.h5, %s.json and %s.csv; no section to draw.\n",
+               folder, kind->name, kind->name);
     }
     cq_text_free(json);
     cq_text_free(csv);
@@ -367,6 +373,11 @@ static int go(const cq_call *call, const cq_varying_kind *kind, const cq_studyin
     return told == CQ_EXIT_DONE && failed == v->table->runs_n ? CQ_EXIT_PLAN : told;
 }
 
+bool cq_varying_is_study(const char *word) {
+    const char *ending = strrchr(word, '.');
+    return ending != NULL && strcmp(ending, ".h5") == 0;
+}
+
 int cq_varying_run(const cq_call *call, const cq_varying_kind *kind) {
     cq_unit_system units;
     cq_studying studying = {.command = kind->name,
@@ -381,6 +392,15 @@ int cq_varying_run(const cq_call *call, const cq_varying_kind *kind) {
     if (call->value[JSON] != NULL && call->value[CSV] != NULL) {
         fprintf(stderr, "clayquench %s: error: --json and --csv; expected one of the two\n", kind->name);
         return CQ_EXIT_USAGE;
+    }
+    for (int n = 0; n < call->operands_n; n++) {
+        if (cq_varying_is_study(call->operands[n])) {
+            fprintf(stderr,
+                    "clayquench %s: error: '%s' is a study, not a plan; the command that made it tells it again, with\n"
+                    "         the same PLAN, --vary and -o, and runs nothing that was run\n",
+                    kind->name, call->operands[n]);
+            return CQ_EXIT_USAGE;
+        }
     }
     studying.options.skip_curve = kind->skip_curve;
     cq_varying v;

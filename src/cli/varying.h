@@ -31,6 +31,9 @@ typedef struct cq_varying_kind {
 
 extern const cq_option cq_varying_options[]; /* of either command; "vary" is the one that may stand several times */
 
+/* Is the word the name of a study's file rather than a plan's? */
+bool cq_varying_is_study(const char *word);
+
 /* Carry a call out, from reading its words to the last file; an exit. */
 int cq_varying_run(const cq_call *call, const cq_varying_kind *kind);
 

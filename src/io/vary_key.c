@@ -115,7 +115,9 @@ static void suggest(const cq_vary_key *key, const char *general, char remedy[256
             field_path(field, path);
             size_t distance = cq_word_distance(general, path);
             const size_t own = single ? cq_word_distance(general, field->key) : distance;
-            distance = own < distance ? own : distance;
+            if (own <= strlen(general) / 4) { /* of a key further down the word must be nearly right */
+                distance = own < distance ? own : distance;
+            }
             if (pass == 0) {
                 best = distance < best ? distance : best;
             } else if (distance == best && best < strlen(general) / 2 + 1 && n < 3) {

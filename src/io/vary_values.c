@@ -140,12 +140,15 @@ typedef struct value_list {
     const char **words;
 } value_list;
 
+static bool refuse_number(cq_reader *r, const cq_vary_key *key) {
+    cq_reader_complain(r, key->spec, key->text, "fewer values", "take a coarser step", "more than %d values",
+                       CQ_VARY_VALUES);
+    return false;
+}
+
 static bool add_value(cq_reader *r, const cq_vary_key *key, value_list *list, const char *text) {
-    char found[160];
     if (list->n == CQ_VARY_VALUES) {
-        snprintf(found, sizeof found, "more than %d values", CQ_VARY_VALUES);
-        cq_reader_complain(r, key->spec, key->text, "fewer values", "take a coarser step", "%s", found);
-        return false;
+        return refuse_number(r, key);
     }
     const cq_node *node = value_node(r, key, text);
     if (node == NULL || !check_value(r, key, node)) {
@@ -247,6 +250,9 @@ static bool add_range(cq_reader *r, const cq_vary_key *key, const cq_node *at, v
                             "a step that leads away from the range's end");
     }
     const double count = floor(span / step + 1e-3);
+    if (!(count < (double)(CQ_VARY_VALUES - list->n))) { /* before steps too small to tell two values apart */
+        return refuse_number(r, key);
+    }
     for (double n = 0.0; n <= count; n += 1.0) {
         char text[VALUE_SIZE];
         double value = number[0] + n * step;

@@ -178,7 +178,9 @@ static void draw_line(const sheet *s, const cq_section *section, const cq_row *r
     cairo_fill(cr);
     snprintf(words, sizeof words, "%.1f", 1e3 * row->value[CQ_FIGURE_LINE]);
     cairo_set_source_rgb(cr, 0.70, 0.05, 0.05);
-    cq_canvas_label(s->canvas, x + 5.0, y - 3.0, 11.0, CQ_ALIGN_LEFT, words); /* above the first run's line */
+    const double first = up(s, s->c->table->row[s->first].value[CQ_FIGURE_LINE]); /* dashed through all panels */
+    const bool struck = first > y - 15.0 && first < y - 1.0;
+    cq_canvas_label(s->canvas, x + 5.0, struck ? y + 11.0 : y - 3.0, 11.0, CQ_ALIGN_LEFT, words);
 }
 
 /* How far the section with its clay reaches from the middle, in points. */
@@ -284,7 +286,7 @@ static void caption(const sheet *s, size_t run) {
         if (differs) {
             cairo_set_source_rgb(s->canvas->cr, 0.70, 0.05, 0.05);
         }
-        put(s, y, 10.0, cq_verdict_words(verdict));
+        put(s, y, 10.0, cq_row_verdict_words(row, verdict));
     }
 }
 

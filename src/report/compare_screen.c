@@ -9,7 +9,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { COLUMNS = 80, MOST_ROWS = 200, MOST_COLUMNS = 20, CELL = 48 };
+enum { COLUMNS = 80, SHORT_HEAD = 6, FEW_ROWS = 6, MOST_ROWS = 200, MOST_COLUMNS = 20, CELL = 48 };
 
 /* A table of cells, and which of its columns tell apart what was varied. */
 typedef struct cells {
@@ -18,7 +18,8 @@ typedef struct cells {
     bool label[MOST_COLUMNS], right[MOST_COLUMNS];
     int width[MOST_COLUMNS];
     char (*text)[MOST_COLUMNS][CELL];
-    bool marked; /* some verdict differs from the first row's */
+    bool marked;  /* some verdict differs from the first row's */
+    bool changes; /* differences are told where there are any */
 } cells;
 
 /* Columns of a text: characters, not bytes. */
@@ -146,15 +147,38 @@ static bool baths_differ(const cq_comparison *c) {
     return false;
 }
 
-static void add_labels(cells *t, const cq_comparison *c, cq_unit_system units) {
+/* The unit that every value of an axis has behind its number: "°C" of "30 °C"; NULL if they differ or are words. */
+static const char *common_unit(const cq_study_axis *axis) {
+    const char *unit = NULL;
+    for (size_t v = 0; v < axis->n; v++) {
+        const char *blank = strchr(axis->words[v], ' ');
+        if (blank == NULL || strspn(axis->words[v], "+-.0123456789") != (size_t)(blank - axis->words[v]) ||
+            (unit != NULL && strcmp(unit, blank + 1) != 0)) {
+            return NULL;
+        }
+        unit = blank + 1;
+    }
+    return unit;
+}
+
+/* short_words: units that all values share stand in the head. */
+static void add_labels(cells *t, const cq_comparison *c, cq_unit_system units, bool short_words) {
     new_column(t, "", "#", false, true);
     for (size_t r = 0; r < t->rows; r++) {
         snprintf(t->text[r][0], CELL, "%zu", r);
     }
     for (size_t a = 0; a < c->about->axes_n; a++) {
-        new_column(t, "", cq_axis_head(c->about, a), true, false);
+        const char *unit = short_words ? common_unit(&c->about->axes[a]) : NULL;
+        const char *head = cq_axis_head(c->about, a);
+        char brief[CELL];
+        copy_cut(brief, head, SHORT_HEAD);
+        new_column(t, unit != NULL ? brief : "", unit != NULL ? unit : head, true, unit != NULL);
         for (size_t r = 0; r < t->rows; r++) {
-            copy_cut(t->text[r][t->n - 1], cq_row_word(c, r, a), CELL);
+            const char *word = cq_row_word(c, r, a);
+            copy_cut(t->text[r][t->n - 1], word, CELL);
+            if (unit != NULL) {
+                t->text[r][t->n - 1][strcspn(word, " ")] = '\0';
+            }
         }
     }
     if (baths_differ(c) && !is_in_words(c, "steps.")) {
@@ -207,19 +231,38 @@ static void crack_text(char to[CELL], const cq_comparison *c, size_t run, cq_uni
     snprintf(to, CELL, "%s", words == NULL ? "" : words);
 }
 
-static void add_figures(cells *t, const cq_comparison *c, cq_unit_system units) {
-    const bool us = units == CQ_UNITS_US;
+static void centre_text(char to[CELL], const cq_comparison *c, size_t run, cq_unit_system units) {
+    (void)units;
+    const double v = c->table->row[run].value[CQ_FIGURE_BODY_HV];
+    snprintf(to, CELL, isnan(v) ? "-" : "%.0f", v);
+}
+
+/* Plates and rounds alone: they have faces and a centre. */
+static bool only_pieces(const cq_comparison *c) {
+    size_t done = 0, pieces = 0;
+    for (size_t run = 0; run < c->table->runs_n; run++) {
+        done += c->table->row[run].state == CQ_ROW_DONE;
+        pieces += cq_row_is_piece(&c->table->row[run]);
+    }
+    return pieces > 0 && pieces == done;
+}
+
+static void add_figures(cells *t, const cq_comparison *c, cq_unit_system units, bool changes) {
+    const bool us = units == CQ_UNITS_US, pieces = only_pieces(c);
     const struct {
         const char *head, *unit;
         figure_cell *cell;
     } figures[] = {{"line", us ? "in" : "mm", line_text},
                    {"", "+/-", change_text},
                    {"band", us ? "in" : "mm", band_text},
-                   {"edge", "HRC", rockwell_text},
-                   {"spine", "HV", spine_text},
+                   {pieces ? "face" : "edge", "HRC", rockwell_text},
+                   {pieces ? "centre" : "spine", "HV", pieces ? centre_text : spine_text},
                    {"curve", us ? "in" : "mm", curve_text},
                    {"", "crack", crack_text}};
     for (size_t f = 0; f < sizeof figures / sizeof figures[0]; f++) {
+        if (figures[f].cell == change_text && !changes) {
+            continue;
+        }
         new_column(t, figures[f].head, figures[f].unit, false, true);
         for (size_t r = 0; r < t->rows; r++) {
             if (c->table->row[r].state == CQ_ROW_DONE) {
@@ -240,7 +283,8 @@ static void add_verdicts(cells *t, const cq_comparison *c, bool brief) {
         if (cq_row_verdict(&c->table->row[r], &verdict)) {
             const bool differs = there && verdict != reference;
             snprintf(t->text[r][t->n - 1], CELL, "%s%s", differs ? "*" : "",
-                     brief ? short_verdict(verdict) : cq_verdict_words(verdict));
+                     brief && !cq_row_is_piece(&c->table->row[r]) ? short_verdict(verdict)
+                                                                  : cq_row_verdict_words(&c->table->row[r], verdict));
             t->marked = t->marked || differs;
         }
     }
@@ -272,7 +316,7 @@ static void add_failure(cq_text *s, const cells *t, const cq_row *row, size_t r,
     cq_text_add(s, "%*s", t->width[0], labels ? t->text[r][0] : "");
     for (size_t n = 1; n < t->n && labels; n++) {
         if (t->label[n]) {
-            cq_text_add(s, "  %s%*s", t->text[r][n], t->width[n] - width_of(t->text[r][n]), "");
+            add_cell(s, t, n, t->text[r][n], false);
         }
     }
     cq_text_add(s, "  %s\n", row->state == CQ_ROW_FAILED ? "failed, see below" : "not carried out");
@@ -352,8 +396,8 @@ static void add_table(cq_text *s, cells *t, const cq_comparison *c, bool labels)
 
 /* ---- around the table -------------------------------------------------------------------------------------------- */
 
-static void add_heading(cq_text *s, const cq_comparison *c, cq_unit_system units, bool labels) {
-    char words[512] = "", bath[200] = "";
+static void add_heading(cq_text *s, const cells *t, const cq_comparison *c, cq_unit_system units, bool labels) {
+    char words[512] = "", bath[200] = "", from[64] = "";
     size_t at = 0, keys = 0;
     cq_paragraph_add(s, COLUMNS, "", "%.200s", c->title);
     for (size_t a = 0; a < c->about->axes_n && at < sizeof words; a++) {
@@ -367,13 +411,19 @@ static void add_heading(cq_text *s, const cq_comparison *c, cq_unit_system units
     if (!baths_differ(c) && first < c->table->runs_n) {
         cq_baths_words(&c->baths[first], units, bath, sizeof bath);
     }
-    cq_paragraph_add(s, COLUMNS, "", "%s%s%s%s%s%sDifferences are from run %zu.", keys > 0 ? "Varied: " : "", words,
-                     keys > 0 ? ". " : "", bath[0] != '\0' ? "Bath: " : "", bath, bath[0] != '\0' ? ". " : "",
-                     first < c->table->runs_n ? first : 0);
+    if (t->changes) {
+        snprintf(from, sizeof from, "Differences are from run %zu.", first < c->table->runs_n ? first : 0);
+    }
+    if (keys > 0 || bath[0] != '\0' || t->changes) {
+        cq_paragraph_add(s, COLUMNS, "", "%s%s%s%s%s%s%s", keys > 0 ? "Varied: " : "", words, keys > 0 ? ". " : "",
+                         bath[0] != '\0' ? "Bath: " : "", bath, bath[0] != '\0' ? ". " : "", from);
+    }
     cq_text_add(s, "\n");
 }
 
 static void add_closing(cq_text *s, const cells *t, const cq_comparison *c, bool brief) {
+    const bool pieces = only_pieces(c);
+    brief = brief && !pieces;
     const size_t rows = c->table->runs_n;
     cq_text_add(s, "\n");
     if (rows > t->rows) {
@@ -381,7 +431,7 @@ static void add_closing(cq_text *s, const cells *t, const cq_comparison *c, bool
     }
     for (size_t r = 0; r < t->rows; r++) {
         if (!isnan(c->table->row[r].value[CQ_FIGURE_EDGE_TEMPER_HV])) {
-            cq_paragraph_add(s, COLUMNS, "", "edge: as quenched > after temper%s",
+            cq_paragraph_add(s, COLUMNS, "", "%s: as quenched > after temper%s", pieces ? "face" : "edge",
                              brief ? "; good line: hard edge, soft back." : ".");
             brief = false;
             break;
@@ -402,13 +452,17 @@ static void add_closing(cq_text *s, const cells *t, const cq_comparison *c, bool
     cq_paragraph_add(s, COLUMNS, "! ", "%s", cq_caution_sentence(CQ_CAUTIONS - 1));
 }
 
-static void fill(cells *t, const cq_comparison *c, cq_unit_system units, bool brief) {
+/* How a table is made to fit, each with what comes before it. */
+typedef enum crowding { ROOMY, BRIEF_VERDICTS, SHORT_LABELS, NO_CHANGES } crowding;
+
+static void fill(cells *t, const cq_comparison *c, cq_unit_system units, crowding how) {
     t->n = 0;
     t->marked = false;
+    t->changes = how < NO_CHANGES;
     memset(t->text, 0, t->rows * sizeof *t->text);
-    add_labels(t, c, units);
-    add_figures(t, c, units);
-    add_verdicts(t, c, brief);
+    add_labels(t, c, units, how >= SHORT_LABELS);
+    add_figures(t, c, units, t->changes);
+    add_verdicts(t, c, how >= BRIEF_VERDICTS);
 }
 
 cq_status cq_compare_screen(const cq_comparison *c, cq_unit_system units, char **text) {
@@ -418,25 +472,27 @@ cq_status cq_compare_screen(const cq_comparison *c, cq_unit_system units, char *
     if (t.text == NULL) {
         return CQ_ERR_MEMORY;
     }
-    bool brief = false, labels = true;
-    fill(&t, c, units, brief);
-    if (measure(&t, labels) > COLUMNS) {
-        brief = true;
-        fill(&t, c, units, brief);
+    crowding how = ROOMY;
+    bool labels = false;
+    /* Few rows may well take two lines: they keep their differences. */
+    const crowding last = t.rows <= FEW_ROWS ? SHORT_LABELS : NO_CHANGES;
+    for (int most = ROOMY; most <= (int)last && !labels; most++) {
+        how = (crowding)most;
+        fill(&t, c, units, how);
         labels = measure(&t, true) <= COLUMNS;
     }
     if (!labels) { /* names above the figures: then there may be room for the verdict in full */
-        brief = false;
-        fill(&t, c, units, brief);
+        how = ROOMY;
+        fill(&t, c, units, how);
         if (measure(&t, labels) > COLUMNS) {
-            brief = true;
-            fill(&t, c, units, brief);
+            how = BRIEF_VERDICTS;
+            fill(&t, c, units, how);
         }
         measure(&t, labels);
     }
-    add_heading(&s, c, units, labels);
+    add_heading(&s, &t, c, units, labels);
     add_table(&s, &t, c, labels);
-    add_closing(&s, &t, c, brief);
+    add_closing(&s, &t, c, how >= BRIEF_VERDICTS);
     cq_memory_free(t.text);
     if (s.failed) {
         cq_memory_free(s.bytes);

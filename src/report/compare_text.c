@@ -90,7 +90,7 @@ static void add_row(cq_text *t, const cq_comparison *c, size_t run, cq_unit_syst
                  : row->state == CQ_ROW_FAILED ? "failed"
                                                : "");
     for (size_t n = 0; n < COLUMNS_N; n++) {
-        const double v = row->value[COLUMNS[n].figure];
+        const double v = row->value[COLUMNS[n].figure] + 0.0; /* no negative zero */
         if (isnan(v)) {
             cq_text_add(t, ",");
         } else {

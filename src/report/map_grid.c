@@ -42,6 +42,7 @@ static void fill(cq_map_grid *g, const cq_map *map) {
             cq_verdict verdict;
             const double line_m = row->state == CQ_ROW_DONE ? row->value[CQ_FIGURE_LINE] : NAN;
             g->verdict[j * g->nx + i] = cq_row_verdict(row, &verdict) ? (int)verdict : CQ_MAP_UNKNOWN;
+            g->piece = g->piece || cq_row_is_piece(row);
             g->line_m[j * g->nx + i] = line_m;
             g->low_m = fmin(g->low_m, line_m); /* fmin passes a NaN by */
             g->high_m = fmax(g->high_m, line_m);
@@ -96,8 +97,10 @@ bool cq_map_has_own(const cq_map_grid *g) {
     return !isnan(g->own_x) && !isnan(g->own_y);
 }
 
-const char *cq_map_verdict_words(int verdict) {
-    return verdict < 0 ? "failed" : cq_verdict_words((cq_verdict)verdict);
+const char *cq_map_verdict_words(const cq_map_grid *g, int verdict) {
+    return verdict < 0 ? "failed"
+           : g->piece  ? cq_piece_verdict_words((cq_verdict)verdict)
+                       : cq_verdict_words((cq_verdict)verdict);
 }
 
 void cq_map_axis_words(const cq_vary_axis *axis, char to[160]) {

@@ -18,6 +18,7 @@ typedef struct cq_map_grid {
     double low_m, high_m; /* of the lines; NaN if there are none */
     double own_x, own_y;  /* the plan's own values; NaN if not on the map */
     size_t own_i, own_j;  /* the node nearest to them */
+    bool piece;           /* plates or rounds: no edge, no back */
 } cq_map_grid;
 
 cq_status cq_map_grid_create(cq_map_grid **grid, const cq_map *map);
@@ -31,7 +32,7 @@ static inline double cq_map_line(const cq_map_grid *g, size_t i, size_t j) {
 }
 bool cq_map_has_own(const cq_map_grid *g);
 /* "failed" where the run has no verdict. */
-const char *cq_map_verdict_words(int verdict);
+const char *cq_map_verdict_words(const cq_map_grid *g, int verdict);
 /* Index of the value of a rising axis that is nearest to v. */
 size_t cq_map_nearest(const double *axis, size_t n, double v);
 /* What an axis shows, short enough for its side: "soak temperature (heat.temperature), °C". */

@@ -11,6 +11,7 @@
 
 enum { WIDTH = 780, LEFT = 84, RIGHT = 40, TOP = 76, TALL = 400, BAR_BELOW = 74, FOOT = 62, MOST_LABELS = 96 };
 enum { PIXELS_X = 656, PIXELS_Y = 400 };
+static const double REGION_SIZE = 13.0; /* of a region's name, points */
 
 typedef struct box {
     double x0, y0, x1, y1;
@@ -189,7 +190,7 @@ static void hatch_all(const sheet *s) {
         if (!hatch(s, verdict)) {
             continue;
         }
-        const char *words = cq_map_verdict_words(verdict);
+        const char *words = cq_map_verdict_words(s->g, verdict);
         cairo_text_extents_t extents;
         cairo_set_source_rgb(cr, 0.1, 0.1, 0.1);
         cq_canvas_text(s->canvas, x, TOP - 7, 10, CQ_ALIGN_RIGHT, words);
@@ -284,14 +285,38 @@ static size_t middle_of(const sheet *s, const int *region, const size_t *members
     return best;
 }
 
-/* At the middle of the region or, where words stand there already, above or below. A small one goes without: its
- * hatching is named above the frame. */
-static void name_region(sheet *s, double x, double y, size_t members, size_t nodes, const char *words) {
+/* Do words centred at (x, y) lie on nothing but the region of node `at`? */
+static bool lies_within(const sheet *s, const int *region, size_t at, double x, double y, const char *words) {
+    const cq_map_grid *g = s->g;
+    const cq_axes *a = &s->axes;
+    cairo_text_extents_t extents;
+    cairo_set_font_size(s->canvas->cr, REGION_SIZE);
+    cairo_text_extents(s->canvas->cr, words, &extents);
+    for (double share = -0.5; share <= 0.5; share += 0.125) {
+        const double across = fmin(fmax(x + share * extents.x_advance, a->x), a->x + a->width);
+        const double x_there = a->x0 + (a->x1 - a->x0) * (across - a->x) / a->width;
+        const double y_there = a->y1 - (a->y1 - a->y0) * (y - a->y) / a->height;
+        const size_t i = cq_map_nearest(g->x, g->nx, x_there), j = cq_map_nearest(g->y, g->ny, y_there);
+        if (region[j * g->nx + i] != region[at]) {
+            return false;
+        }
+    }
+    return true;
+}
+
+/* At the middle of the region or, where words stand there already, above or below. A small or narrow one goes without:
+ * its hatching is named above the frame; one without hatching, which nothing else names, is named across its border. */
+static void name_region(sheet *s, const int *region, size_t at, size_t members, const char *words) {
     static const double aside[] = {0.0, 24.0, -24.0, 48.0, -48.0, 72.0, -72.0};
-    const bool small = members < 2 || 40 * members < nodes;
-    for (size_t n = 0; n < sizeof aside / sizeof aside[0] && !small; n++) {
-        if (put_label(s, x, y + aside[n], 13.0, HUGE_VAL, words)) {
-            return;
+    const cq_map_grid *g = s->g;
+    const double x = cq_axes_x(&s->axes, g->x[at % g->nx]), y = cq_axes_y(&s->axes, g->y[at / g->nx]);
+    const bool small = members < 2 || 40 * members < g->nx * g->ny, hatched = isnan(g->line_m[at]);
+    for (int pass = 0; pass < (hatched ? 1 : 2) && !small; pass++) {
+        for (size_t n = 0; n < sizeof aside / sizeof aside[0]; n++) {
+            if ((pass > 0 || lies_within(s, region, at, x, y + aside[n], words)) &&
+                put_label(s, x, y + aside[n], REGION_SIZE, HUGE_VAL, words)) {
+                return;
+            }
         }
     }
 }
@@ -307,8 +332,7 @@ static cq_status name_regions(sheet *s) {
             const size_t members = spread(g, region, queue, n, ++mark);
             const size_t at = middle_of(s, region, queue, members);
             cairo_set_source_rgb(s->canvas->cr, 0.05, 0.05, 0.05);
-            name_region(s, cq_axes_x(&s->axes, g->x[at % g->nx]), cq_axes_y(&s->axes, g->y[at / g->nx]), members, nodes,
-                        cq_map_verdict_words(g->verdict[at]));
+            name_region(s, region, at, members, cq_map_verdict_words(g, g->verdict[at]));
         }
     }
     cq_memory_free(region);
@@ -437,7 +461,8 @@ static void mark_own(sheet *s) {
 
 static void heading(const sheet *s, const cq_map *map) {
     cairo_set_source_rgb(s->canvas->cr, 0.05, 0.05, 0.05);
-    cq_canvas_text(s->canvas, LEFT, 26, 15, CQ_ALIGN_LEFT, "Where the hardening line (hamon) comes to lie");
+    cq_canvas_text(s->canvas, LEFT, 26, 15, CQ_ALIGN_LEFT,
+                   s->g->piece ? "What becomes of the piece" : "Where the hardening line (hamon) comes to lie");
     cq_canvas_caption(s->canvas, LEFT, 44, 11, WIDTH - LEFT - RIGHT, map->comparison->title);
 }
 
@@ -465,7 +490,9 @@ static cq_status draw_sheet(sheet *s, const cq_map *map) {
     status = status < 0 ? status : name_regions(s);
     contours(s, true);
     const double y = TOP + TALL + BAR_BELOW;
-    if (isnan(s->g->low_m)) {
+    if (s->g->piece) {
+        cq_canvas_text(s->canvas, LEFT, y, 11, CQ_ALIGN_LEFT, "a plate or round has no hardening line");
+    } else if (isnan(s->g->low_m)) {
         cq_canvas_text(s->canvas, LEFT, y, 11, CQ_ALIGN_LEFT, "no run of this map has a line");
     } else {
         cq_chart_colour_bar(s->canvas, 0.5 * (WIDTH - 420.0), y, 420.0, &s->ramp,

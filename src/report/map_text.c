@@ -14,22 +14,25 @@ enum { COLUMNS = 80, MOST_ACROSS = 10, MOST_DOWN = 10, CELL = 7, WORDS = 200 };
 /* ---- the screen -------------------------------------------------------------------------------------------------- */
 
 /* One letter behind the line's height, or alone where there is none. */
-static char letter_of(int verdict) {
+static char letter_of(const cq_map_grid *g, int verdict) {
     static const char letters[] = {
         [CQ_VERDICT_NO_EDGE] = 'N', [CQ_VERDICT_THROUGH] = 'T', [CQ_VERDICT_BROKEN] = 'b', [CQ_VERDICT_SPINE] = 's',
         [CQ_VERDICT_FAINT] = 'f',   [CQ_VERDICT_GOOD] = ' ',    [CQ_VERDICT_INERT] = 'i'};
-    return verdict < 0 ? 'x' : letters[verdict];
+    return verdict < 0 ? 'x' : g->piece && verdict == CQ_VERDICT_GOOD ? 'F' : letters[verdict];
 }
 
-static void add_map_cell(cq_text *t, double line_m, int verdict, cq_unit_system units, bool own) {
+static void add_map_cell(cq_text *t, const cq_map_grid *g, size_t i, size_t j, cq_unit_system units) {
+    const double line_m = cq_map_line(g, i, j);
+    const char letter = letter_of(g, cq_map_verdict(g, i, j));
+    const bool own = cq_map_has_own(g) && i == g->own_i && j == g->own_j;
     char text[16];
     const bool us = units == CQ_UNITS_US;
     if (isnan(line_m)) {
-        snprintf(text, sizeof text, "%c", letter_of(verdict));
+        snprintf(text, sizeof text, "%c", letter);
     } else {
         snprintf(text, sizeof text, "%.*f", us ? 2 : 1, us ? line_m / 0.0254 : 1e3 * line_m);
         const size_t n = strlen(text);
-        text[n] = letter_of(verdict);
+        text[n] = letter;
         text[n + (text[n] != ' ' ? 1 : 0)] = '\0';
     }
     cq_text_add(t, own ? "%*s[%s]" : "%*s %s ", CELL - 2 - (int)strlen(text) > 0 ? CELL - 2 - (int)strlen(text) : 0, "",
@@ -48,8 +51,7 @@ static void add_map(cq_text *t, const cq_map_grid *g, cq_unit_system units) {
         const size_t j = first_y + down * step_y;
         cq_text_add(t, "%8.6g |", g->y[j]);
         for (size_t i = first_x; i < g->nx; i += step_x) {
-            add_map_cell(t, cq_map_line(g, i, j), cq_map_verdict(g, i, j), units,
-                         own && i == g->own_i && j == g->own_j);
+            add_map_cell(t, g, i, j, units);
         }
         cq_text_add(t, "\n");
     }
@@ -76,13 +78,13 @@ static void add_legend(cq_text *t, const cq_map_grid *g, bool own) {
         for (size_t n = 0; n < g->nx * g->ny; n++) {
             there = there || g->verdict[n] == v;
         }
-        if (there && v != CQ_VERDICT_GOOD && at < sizeof words) {
-            at += (size_t)snprintf(words + at, sizeof words - at, "%s%c %s", at > 0 ? ", " : "", letter_of(v),
-                                   cq_map_verdict_words(v));
+        if (there && (v != CQ_VERDICT_GOOD || g->piece) && at < sizeof words) {
+            at += (size_t)snprintf(words + at, sizeof words - at, "%s%c %s", at > 0 ? ", " : "", letter_of(g, v),
+                                   cq_map_verdict_words(g, v));
         }
     }
-    cq_paragraph_add(t, COLUMNS, "", "%s%sA bare number: hard edge, soft back.%s", words, at > 0 ? ". " : "",
-                     own ? " [ ]: nearest to this plan." : "");
+    cq_paragraph_add(t, COLUMNS, "", "%s%s%s%s", words, at > 0 ? ". " : "",
+                     g->piece ? "" : "A bare number: hard edge, soft back. ", own ? "[ ]: nearest to this plan." : "");
 }
 
 /* How the line moves there along an axis, from its neighbours: "; line -0.3 mm per 0.1 mm". "" where it is not known.
@@ -98,7 +100,8 @@ static void slope_words(const cq_map_grid *g, const cq_vary_axis *axis, bool alo
     const bool us = units == CQ_UNITS_US;
     to[0] = '\0';
     if (!isnan(rise_m)) {
-        const double moved = rise_m / (us ? 0.0254 : 1e-3) * step / (v[high] - v[low]);
+        const double exact = rise_m / (us ? 0.0254 : 1e-3) * step / (v[high] - v[low]);
+        const double moved = fabs(exact) < (us ? 0.5e-4 : 0.5e-2) ? 0.0 : exact; /* no "-0.00" */
         snprintf(to, 80, "; line %+.*f %s per %g%s%.16s", us ? 4 : 2, moved, us ? "in" : "mm", step,
                  axis->unit[0] != '\0' ? " " : "", axis->unit);
     }
@@ -121,16 +124,31 @@ static void add_reach(cq_text *t, const cq_map_grid *g, const cq_vary_axis *axis
     slope_words(g, axis, along_x, units, slope);
     if (low > 0) {
         snprintf(below, sizeof below, " (below: %s)",
-                 cq_map_verdict_words(along_x ? cq_map_verdict(g, low - 1, g->own_j)
-                                              : cq_map_verdict(g, g->own_i, low - 1)));
+                 cq_map_verdict_words(g, along_x ? cq_map_verdict(g, low - 1, g->own_j)
+                                                 : cq_map_verdict(g, g->own_i, low - 1)));
     }
     if (high + 1 < n) {
         snprintf(above, sizeof above, " (above: %s)",
-                 cq_map_verdict_words(along_x ? cq_map_verdict(g, high + 1, g->own_j)
-                                              : cq_map_verdict(g, g->own_i, high + 1)));
+                 cq_map_verdict_words(g, along_x ? cq_map_verdict(g, high + 1, g->own_j)
+                                                 : cq_map_verdict(g, g->own_i, high + 1)));
     }
-    cq_paragraph_add(t, COLUMNS, "  ", "%.60s: holds from %.5g%s to %.5g %s%s%s", axis->key, v[low], below, v[high],
-                     axis->unit, above, slope);
+    char range[96];
+    if (low < high) {
+        snprintf(range, sizeof range, "from %.5g%s to %.5g %.16s", v[low], below, v[high], axis->unit);
+    } else {
+        snprintf(range, sizeof range, "at %.5g %.16s alone%s", v[low], axis->unit, below);
+    }
+    cq_paragraph_add(t, COLUMNS, "  ", "%.60s: holds %s%s%s", axis->key, range, above, slope);
+}
+
+/* ", line 9.1 mm", ", no line"; nothing of a plate. */
+static const char *line_words(const cq_map_grid *g, double line_m, cq_unit_system units, char to[64]) {
+    const bool us = units == CQ_UNITS_US;
+    snprintf(to, 64, g->piece ? "" : ", no line");
+    if (!isnan(line_m)) {
+        snprintf(to, 64, us ? ", line %.3f in" : ", line %.1f mm", us ? line_m / 0.0254 : 1e3 * line_m);
+    }
+    return to;
 }
 
 static void add_own(cq_text *t, const cq_map_grid *g, const cq_map *map, cq_unit_system units) {
@@ -138,14 +156,23 @@ static void add_own(cq_text *t, const cq_map_grid *g, const cq_map *map, cq_unit
         cq_paragraph_add(t, COLUMNS, "", "The plan's own values lie beside this map.");
         return;
     }
-    const double line_m = cq_map_line(g, g->own_i, g->own_j);
-    char line[64] = "no line";
-    if (!isnan(line_m)) {
-        snprintf(line, sizeof line, units == CQ_UNITS_US ? "line %.3f in" : "line %.1f mm",
-                 units == CQ_UNITS_US ? line_m / 0.0254 : 1e3 * line_m);
+    const int nearest = cq_map_verdict(g, g->own_i, g->own_j);
+    char line[64], near[320];
+    cq_verdict own = CQ_VERDICT_INERT;
+    const bool known = map->own != NULL && cq_row_verdict(map->own, &own);
+    const bool at_node = !(fabs(g->x[g->own_i] - g->own_x) > 1e-9 * fabs(g->own_x)) &&
+                         !(fabs(g->y[g->own_j] - g->own_y) > 1e-9 * fabs(g->own_y));
+    if (known) {
+        cq_paragraph_add(t, COLUMNS, "", "This plan: %s%s.", cq_map_verdict_words(g, own),
+                         line_words(g, map->own->value[CQ_FIGURE_LINE], units, line));
     }
-    cq_paragraph_add(t, COLUMNS, "", "This plan: %s, %s.", cq_map_verdict_words(cq_map_verdict(g, g->own_i, g->own_j)),
-                     line);
+    if (!known || (!at_node && (int)own != nearest)) {
+        snprintf(near, sizeof near, "Nearest run (%.5g %.16s, %.5g %.16s): %s%s.%s", g->x[g->own_i], map->x->unit,
+                 g->y[g->own_j], map->y->unit, cq_map_verdict_words(g, nearest),
+                 line_words(g, cq_map_line(g, g->own_i, g->own_j), units, line),
+                 known ? " From it:" : " The plan itself was not run.");
+        cq_paragraph_add(t, COLUMNS, "", "%s", near);
+    }
     add_reach(t, g, map->x, true, units);
     add_reach(t, g, map->y, false, units);
 }
@@ -161,7 +188,9 @@ cq_status cq_map_screen(const cq_map *map, cq_unit_system units, char **text) {
     cq_map_axis_words(map->x, across);
     cq_map_axis_words(map->y, upward);
     cq_paragraph_add(&t, COLUMNS, "", "%.160s", map->comparison->title);
-    cq_paragraph_add(&t, COLUMNS, "", "Height of the line in %s.", units == CQ_UNITS_US ? "inches" : "mm");
+    if (!g->piece) {
+        cq_paragraph_add(&t, COLUMNS, "", "Height of the line in %s.", units == CQ_UNITS_US ? "inches" : "mm");
+    }
     cq_paragraph_add(&t, COLUMNS, "Up:     ", "%s", upward);
     cq_paragraph_add(&t, COLUMNS, "Across: ", "%s", across);
     add_map(&t, g, units);
@@ -197,7 +226,7 @@ static json_t *field_json(const cq_map_grid *g, bool lines) {
             const int verdict = cq_map_verdict(g, i, j);
             row = cq_json_appended(row, lines         ? cq_json_number(1e3 * cq_map_line(g, i, j))
                                         : verdict < 0 ? json_null()
-                                                      : cq_json_words(cq_map_verdict_words(verdict)));
+                                                      : cq_json_words(cq_map_verdict_words(g, verdict)));
         }
         all = cq_json_appended(all, row);
     }

@@ -35,10 +35,11 @@ static const char *input_name(cq_uncertain_kind kind, char to[NAME]) {
 /* ---- JSON -------------------------------------------------------------------------------------------------------- */
 
 static json_t *percentiles(const cq_percentiles *p, double factor) {
-    return json_pack("{sI so so so so so so}", "n", (json_int_t)p->n, "p5", cq_json_number(factor * p->p5.value),
-                     "p5_error", cq_json_number(factor * p->p5.error), "p50", cq_json_number(factor * p->p50.value),
-                     "p50_error", cq_json_number(factor * p->p50.error), "p95", cq_json_number(factor * p->p95.value),
-                     "p95_error", cq_json_number(factor * p->p95.error));
+    return json_pack("{sI so so so so so so}", "n", (json_int_t)p->n, "p5", cq_json_number(factor * p->p5.value + 0.0),
+                     "p5_error", cq_json_number(factor * p->p5.error), "p50",
+                     cq_json_number(factor * p->p50.value + 0.0), "p50_error", cq_json_number(factor * p->p50.error),
+                     "p95", cq_json_number(factor * p->p95.value + 0.0), "p95_error",
+                     cq_json_number(factor * p->p95.error));
 }
 
 static json_t *chance(const cq_chance *c) {
@@ -106,7 +107,7 @@ static json_t *verdicts(const cq_spread *s) {
 static json_t *influence(const cq_spread *s, const cq_influence *f, double factor) {
     json_t *all = json_array();
     size_t order[CQ_UNCERTAINS];
-    cq_spread_order(s, f, order);
+    cq_spread_order(s, f, order, false);
     for (size_t o = 0; o < s->inputs_n; o++) {
         const size_t k = order[o];
         const cq_uncertain *u = &s->input[k];
@@ -116,7 +117,7 @@ static json_t *influence(const cq_spread *s, const cq_influence *f, double facto
             all, json_pack("{ss so so so ss so so}", "key", cq_uncertain_key(u->kind), "share",
                            cq_json_number(f->share[k].value), "share_error", cq_json_number(f->share[k].error), "per",
                            cq_json_number(shown.factor * step), "per_unit", shown.unit[0] == '\0' ? "1" : shown.unit,
-                           "slope", cq_json_number(factor * step * f->slope[k].value), "slope_error",
+                           "slope", cq_json_number(factor * step * f->slope[k].value + 0.0), "slope_error",
                            cq_json_number(factor * step * f->slope[k].error)));
     }
     return json_pack("{sI so so so so}", "n", (json_int_t)f->n, "inputs", all, "rest", cq_json_number(f->rest.value),
@@ -135,8 +136,8 @@ static json_t *failures(const cq_spread *s) {
 cq_status cq_spread_json(const cq_spread *s, char **text) {
     const cq_percentiles *line = &s->figure[CQ_FIGURE_LINE];
     json_t *samples =
-        json_pack("{sI sI sI sI sb}", "most", (json_int_t)s->wish.samples, "counted", (json_int_t)s->samples, "done",
-                  (json_int_t)s->done, "failed", (json_int_t)s->failed, "precise", (int)s->precise);
+        json_pack("{sI sI sI sI sb}", "most", (json_int_t)s->wish.samples, "counted", (json_int_t)(s->done + s->failed),
+                  "done", (json_int_t)s->done, "failed", (json_int_t)s->failed, "precise", (int)s->precise);
     const cq_json_member members[] = {
         {"program", cq_json_words("clayquench " CQ_VERSION)},
         {"title", cq_json_words(s->title)},
@@ -173,7 +174,7 @@ static void add_quoted(cq_text *t, const char *words) {
 
 static void add_value(cq_text *t, double v) {
     if (isfinite(v)) {
-        cq_text_add(t, ",%.9g", v);
+        cq_text_add(t, ",%.9g", v + 0.0); /* no negative zero */
     } else {
         cq_text_add(t, ",");
     }

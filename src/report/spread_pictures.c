@@ -15,6 +15,30 @@ const char *cq_spread_picture_stem(cq_spread_picture picture) {
     return stems[picture];
 }
 
+/* "..., nine of ten of the 7 in 100 with one". */
+static const char *lines_told(const cq_spread *s, const char *what, char to[200]) {
+    const cq_percentiles *q = &s->figure[CQ_FIGURE_LINE];
+    char share[CQ_SPREAD_WORDS], some[CQ_SPREAD_WORDS + 48] = "";
+    if (q->n < s->done) {
+        snprintf(some, sizeof some, " of the %s in 100 with one", cq_spread_hundred(s->line.share, share));
+    }
+    if (isnan(q->p50.error)) {
+        snprintf(to, 200, "%s: too few (%zu of %zu) to say how sure", what, q->n, s->done);
+    } else {
+        snprintf(to, 200, "%s, nine of ten%s", what, some);
+    }
+    return to;
+}
+
+/* A label beside x; on its left where it would run off the right edge. */
+static void label_beside(cq_canvas *c, double x, double y, double size, int align, const char *words) {
+    cairo_text_extents_t extents;
+    cairo_set_font_size(c->cr, size);
+    cairo_text_extents(c->cr, words, &extents);
+    const bool left = align == CQ_ALIGN_RIGHT ? x - extents.x_advance > 6.0 : x + extents.x_advance > WIDTH - 8.0;
+    cq_canvas_label(c, x + (left ? -4.0 : 4.0), y, size, left ? CQ_ALIGN_RIGHT : CQ_ALIGN_LEFT, words);
+}
+
 static void dark(cq_canvas *c) {
     cairo_set_source_rgb(c->cr, 0.05, 0.05, 0.05);
 }
@@ -82,11 +106,7 @@ static void mark(cq_canvas *c, const cq_axes *a, double mm, double y, const char
     cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
     cq_canvas_line(c, cq_axes_x(a, mm), a->y + a->height, cq_axes_x(a, mm), y, 1.4, true);
     snprintf(words, sizeof words, "%s %.1f mm", name, mm);
-    cq_canvas_label(c,
-                    cq_axes_x(a, mm) + (align == CQ_ALIGN_LEFT    ? 4
-                                        : align == CQ_ALIGN_RIGHT ? -4
-                                                                  : 0),
-                    y + 9, 11, align, words);
+    label_beside(c, cq_axes_x(a, mm), y + 9, 11, align, words);
 }
 
 static void draw_histogram(cq_canvas *c, const cq_spread *s) {
@@ -113,7 +133,7 @@ static void draw_histogram(cq_canvas *c, const cq_spread *s) {
         cairo_fill(c->cr);
         char words[64];
         snprintf(words, sizeof words, "as planned %.1f mm", planned);
-        cq_canvas_text(c, cq_axes_x(&a, planned) + 10, a.y - 3, 11, CQ_ALIGN_LEFT, words);
+        label_beside(c, cq_axes_x(&a, planned) + 6, a.y - 3, 11, CQ_ALIGN_LEFT, words);
     }
 }
 
@@ -129,7 +149,7 @@ static void draw_verdicts(cq_canvas *c, const cq_spread *s, double y) {
         box(c, a.x, y, cq_axes_x(&a, 100.0 * k->share) - a.x, VERDICT_ROW - 6, 0.85);
         dark(c);
         cq_canvas_line(c, cq_axes_x(&a, 100.0 * k->low), y + 7, cq_axes_x(&a, 100.0 * k->high), y + 7, 2.0, false);
-        cq_canvas_text(c, a.x - 8, y + 11, 11, CQ_ALIGN_RIGHT, cq_verdict_words((cq_verdict)v));
+        cq_canvas_text(c, a.x - 8, y + 11, 11, CQ_ALIGN_RIGHT, cq_spread_verdict_words(s, (cq_verdict)v));
         snprintf(words, sizeof words, "%s in 100 (%s to %s)", cq_spread_hundred(k->share, share),
                  cq_spread_hundred(k->low, low), cq_spread_hundred(k->high, high));
         cq_canvas_text(c, cq_axes_x(&a, 100.0 * k->high) + 8, y + 11, 11, CQ_ALIGN_LEFT, words);
@@ -148,8 +168,9 @@ static cq_status line_picture(const cq_spread *s, cq_picture_format format, unsi
     if (cq_canvas_open(&c, format, WIDTH, top + VERDICT_ROW * seen + 14.0) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
+    char title[200];
     heading(&c, s,
-            lines ? "Where the hardening line (hamon) comes to lie, nine of ten between the outer marks"
+            lines ? lines_told(s, "Where the hardening line (hamon) comes to lie", title)
                   : "What becomes of the blades");
     if (lines) {
         draw_histogram(&c, s);
@@ -162,24 +183,26 @@ static cq_status line_picture(const cq_spread *s, cq_picture_format format, unsi
 
 enum { BARS = 10, BAR_ROW = 30, BARS_TOP = 92, BARS_LEFT = 210 };
 
-/* How far an input moves the line from its own middle to its fifth and ninety-fifth percentile, mm. */
-static void swing(const cq_spread *s, size_t k, double mm[2]) {
+/* How far an input moves the figure from its own middle to its fifth and ninety-fifth percentile, mm of a line. */
+static void swing(const cq_spread *s, const cq_spread_topic *topic, size_t k, double by[2]) {
     static const double Z = 1.6449; /* 95 % of a normal distribution */
     const cq_uncertain *u = &s->input[k];
     for (int end = 0; end < 2; end++) {
-        mm[end] = 1e3 * s->on_line.slope[k].value * (cq_uncertain_value(u, end == 0 ? -Z : Z, NULL) - u->centre);
+        by[end] = (topic->length ? 1e3 : topic->factor) * topic->influence->slope[k].value *
+                  (cq_uncertain_value(u, end == 0 ? -Z : Z, NULL) - u->centre);
     }
 }
 
-static void draw_bar(cq_canvas *c, const cq_spread *s, const cq_axes *a, size_t k, double y) {
+static void draw_bar(cq_canvas *c, const cq_spread *s, const cq_spread_topic *topic, const cq_axes *a, size_t k,
+                     double y) {
     const cq_uncertain *u = &s->input[k];
-    const cq_estimate *share = &s->on_line.share[k];
+    const cq_estimate *share = &topic->influence->share[k];
     char words[2 * CQ_SPREAD_WORDS], part[CQ_SPREAD_WORDS];
-    double mm[2];
-    swing(s, k, mm);
+    double by[2];
+    swing(s, topic, k, by);
     for (int end = 0; end < 2; end++) {
-        const double x = cq_axes_x(a, fmin(0.0, mm[end]));
-        box(c, x, y + 4, cq_axes_x(a, fmax(0.0, mm[end])) - x, BAR_ROW - 12, end == 0 ? 1.0 : 0.6);
+        const double x = cq_axes_x(a, fmin(0.0, by[end]));
+        box(c, x, y + 4, cq_axes_x(a, fmax(0.0, by[end])) - x, BAR_ROW - 12, end == 0 ? 1.0 : 0.6);
     }
     dark(c);
     cq_canvas_text(c, BARS_LEFT - 10, y + 13, 11, CQ_ALIGN_RIGHT, cq_uncertain_words(u->kind));
@@ -187,16 +210,17 @@ static void draw_bar(cq_canvas *c, const cq_spread *s, const cq_axes *a, size_t 
     cairo_set_source_rgb(c->cr, 0.35, 0.35, 0.35);
     cq_canvas_text(c, BARS_LEFT - 10, y + 25, 9.5, CQ_ALIGN_RIGHT, words);
     snprintf(words, sizeof words, "%.0f ± %.0f %%", 100.0 * fmax(0.0, share->value), 100.0 * share->error);
-    dark(c);
+    const double grey = cq_spread_is_noise(topic->influence, k) ? 0.55 : 0.05;
+    cairo_set_source_rgb(c->cr, grey, grey, grey);
     cq_canvas_text(c, WIDTH - RIGHT, y + 18, 11, CQ_ALIGN_RIGHT, words);
 }
 
-static double widest(const cq_spread *s, const size_t *order, size_t n) {
+static double widest(const cq_spread *s, const cq_spread_topic *topic, const size_t *order, size_t n) {
     double most = 0.1;
     for (size_t o = 0; o < n; o++) {
-        double mm[2];
-        swing(s, order[o], mm);
-        most = fmax(most, fmax(fabs(mm[0]), fabs(mm[1])));
+        double by[2];
+        swing(s, topic, order[o], by);
+        most = fmax(most, fmax(fabs(by[0]), fabs(by[1])));
     }
     return most;
 }
@@ -210,43 +234,48 @@ static void draw_key(cq_canvas *c, double x, double grey, const char *words) {
 static cq_status tornado_picture(const cq_spread *s, cq_picture_format format, unsigned char **bytes, size_t *length) {
     size_t order[CQ_UNCERTAINS];
     const size_t n = s->inputs_n < BARS ? s->inputs_n : BARS;
-    if (!isfinite(s->on_line.straight)) {
+    cq_spread_topic topic;
+    char axis[96];
+    if (!cq_spread_topic_of(s, &topic)) {
         return CQ_ERR_ARGUMENT;
     }
-    cq_spread_order(s, &s->on_line, order);
-    const double tall = BAR_ROW * (double)n, most = 1.08 * widest(s, order, n);
+    cq_spread_order(s, topic.influence, order, true);
+    const double tall = BAR_ROW * (double)n, most = 1.08 * widest(s, &topic, order, n);
     const cq_axes a = {BARS_LEFT, BARS_TOP, WIDTH - BARS_LEFT - RIGHT - 80, tall, -most, most, 0, 1, false};
     cq_canvas c;
     if (cq_canvas_open(&c, format, WIDTH, BARS_TOP + tall + 66) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
-    heading(&c, s, "What moves the hardening line (hamon)");
+    heading(&c, s, topic.picture);
     draw_key(&c, BARS_LEFT, 1.0, "the input at its low end");
     draw_key(&c, BARS_LEFT + 180, 0.6, "at its high end (5 % of blades lie beyond)");
     cq_canvas_text(&c, WIDTH - RIGHT, 70, 11, CQ_ALIGN_RIGHT, "share of scatter");
+    cairo_set_source_rgb(c.cr, 0.55, 0.55, 0.55);
+    cq_canvas_text(&c, WIDTH - RIGHT, 84, 9.5, CQ_ALIGN_RIGHT, "grey: not told from noise");
     for (size_t o = 0; o < n; o++) {
-        draw_bar(&c, s, &a, order[o], BARS_TOP + BAR_ROW * (double)o);
+        draw_bar(&c, s, &topic, &a, order[o], BARS_TOP + BAR_ROW * (double)o);
     }
     dark(&c);
     cq_canvas_line(&c, cq_axes_x(&a, 0.0), BARS_TOP, cq_axes_x(&a, 0.0), BARS_TOP + tall, 1.0, false);
     const cq_axes scale = {a.x, BARS_TOP + tall + 6, a.width, 0, a.x0, a.x1, 0, 1, false};
-    cq_axes_draw(&c, &scale, "change of the line's height, mm (straight fit)", NULL, false);
+    snprintf(axis, sizeof axis, "%s (straight fit)", topic.axis);
+    cq_axes_draw(&c, &scale, axis, NULL, false);
     return cq_canvas_close(&c, bytes, length);
 }
 
 /* ---- on the section ---------------------------------------------------------------------------------------------- */
 
-enum { SECTION_TOP = 92, LEADER = 22 };
+enum { SECTION_TOP = 92, LEADER = 28 };
 
 static void draw_height(cq_canvas *c, const cq_drawing *d, double m, int row, const char *name, int align) {
     char words[64];
-    const double x = d->place.x0 + d->place.per_x * m, top = d->place.y0 - d->above, up = top - 4.0 - 14.0 * row;
+    const double x = d->place.x0 + d->place.per_x * m, top = d->place.y0 - d->above, up = top - 10.0 - 14.0 * row;
     cairo_set_source_rgb(c->cr, 1, 1, 1);
     cq_canvas_line(c, x, top, x, top + d->tall, 3.6, false);
     cairo_set_source_rgb(c->cr, 0.70, 0.05, 0.05);
     cq_canvas_line(c, x, up, x, top + d->tall + 4, 1.6, row == 0);
     snprintf(words, sizeof words, "%s %.1f mm", name, 1e3 * m);
-    cq_canvas_label(c, x + (align == CQ_ALIGN_LEFT ? 4 : -4), up + 4, 11.5, align, words);
+    label_beside(c, x, up + 4, 11.5, align, words);
 }
 
 /* Colours from 0 to 100 blades, at y. */
@@ -314,7 +343,8 @@ static cq_status section_picture(const cq_spread *s, const cq_result *r, cq_pict
         cq_memory_free(field);
         return status;
     }
-    heading(&c, s, "The band of the hardening line (hamon) in nine of ten blades");
+    char title[200];
+    heading(&c, s, lines_told(s, "The band of the hardening line (hamon)", title));
     status = cq_drawing_steel(&c, g, &d, field, &ramp);
     cq_memory_free(field);
     if (two) {

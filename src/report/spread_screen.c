@@ -57,11 +57,32 @@ static void add_line(cq_text *t, const cq_spread *s, cq_unit_system units) {
     if (line->n < s->done) {
         snprintf(some, sizeof some, " that have one (%s in 100)", cq_spread_hundred(s->line.share, share));
     }
+    number(line->p5.value, units, low);
+    number(line->p95.value, units, high);
+    number(line->p50.value, units, middle);
+    if (isnan(line->p50.error)) {
+        cq_paragraph_add(t, COLUMNS, "",
+                         "Hardening line (hamon) %s to %s %s above the edge flat, %s in the middle%s. Too few lines "
+                         "(%zu of %zu blades) to say how sure.",
+                         low, high, length_unit(units), middle, as, line->n, s->done);
+        return;
+    }
     cq_paragraph_add(t, COLUMNS, "",
                      "Hardening line (hamon) %s to %s %s above the edge flat in nine of ten blades%s, %s %s in the "
                      "middle%s.",
-                     number(line->p5.value, units, low), number(line->p95.value, units, high), length_unit(units), some,
-                     number(line->p50.value, units, middle), length_unit(units), as);
+                     low, high, length_unit(units), some, middle, length_unit(units), as);
+}
+
+/* Of few blades a share in a hundred would say more than is known: they are counted. */
+enum { FEWEST_IN_100 = 20 };
+
+/* "96" of 100, or how many of the few there are. */
+static char *told_share(const cq_chance *c, char to[CQ_SPREAD_WORDS]) {
+    if (c->n < FEWEST_IN_100) {
+        snprintf(to, CQ_SPREAD_WORDS, "%.0f", c->share * (double)c->n);
+        return to;
+    }
+    return cq_spread_hundred(c->share, to);
 }
 
 /* "hard edge, soft back 96 (95 to 97)", the likeliest first. */
@@ -69,6 +90,9 @@ static void add_verdicts(cq_text *t, const cq_spread *s) {
     char words[700];
     size_t n = 0;
     bool told[CQ_VERDICT_INERT + 1] = {false};
+    const bool few = s->done < FEWEST_IN_100;
+    const char *pieces = s->hard_spine.n > 0 ? "blades" : "pieces";
+    char first[32], of[32];
     for (int k = 0; k <= CQ_VERDICT_INERT; k++) {
         int best = -1;
         for (int v = 0; v <= CQ_VERDICT_INERT; v++) {
@@ -78,32 +102,40 @@ static void add_verdicts(cq_text *t, const cq_spread *s) {
         const cq_chance *c = &s->verdict[best];
         char share[CQ_SPREAD_WORDS], low[CQ_SPREAD_WORDS], high[CQ_SPREAD_WORDS];
         if (c->share > 0.0) {
-            n += (size_t)snprintf(words + n, sizeof words - n, "%s%s %s (%s to %s)", n > 0 ? "; " : "",
-                                  cq_verdict_words((cq_verdict)best), cq_spread_hundred(c->share, share),
-                                  cq_spread_hundred(c->low, low), cq_spread_hundred(c->high, high));
+            n += (size_t)snprintf(words + n, sizeof words - n, "%s%s %s", n > 0 ? "; " : "",
+                                  cq_spread_verdict_words(s, (cq_verdict)best), told_share(c, share));
+            if (!few) {
+                n += (size_t)snprintf(words + n, sizeof words - n, " (%s to %s)", cq_spread_hundred(c->low, low),
+                                      cq_spread_hundred(c->high, high));
+            }
         }
     }
-    cq_paragraph_add(t, COLUMNS, "Of 100 blades: ", "%s.", n > 0 ? words : "none was computed");
+    snprintf(of, sizeof of, "Of %zu %s:", few ? s->done : (size_t)100, pieces);
+    snprintf(first, sizeof first, "%-15s", of);
+    cq_paragraph_add(t, COLUMNS, first, "%s.", n > 0 ? words : "none was computed");
+    snprintf(of, sizeof of, few ? "Hard of %zu:" : "Hard in %zu:", few ? s->done : (size_t)100);
+    snprintf(first, sizeof first, "%-15s", of);
     char edge[CQ_SPREAD_WORDS], body[CQ_SPREAD_WORDS], spine[CQ_SPREAD_WORDS];
     if (s->hard_spine.n > 0) {
-        cq_paragraph_add(t, COLUMNS, "Hard in 100:   ", "edge %s, mid-height %s, spine (mune) %s.",
-                         cq_spread_hundred(s->hard_edge.share, edge), cq_spread_hundred(s->hard_body.share, body),
-                         cq_spread_hundred(s->hard_spine.share, spine));
+        cq_paragraph_add(t, COLUMNS, first, "edge %s, mid-height %s, %s %s.", told_share(&s->hard_edge, edge),
+                         told_share(&s->hard_body, body), s->double_edged ? "second edge" : "spine (mune)",
+                         told_share(&s->hard_spine, spine));
     } else if (s->hard_edge.n > 0) {
-        cq_paragraph_add(t, COLUMNS, "Hard in 100:   ", "surface %s, centre %s.",
-                         cq_spread_hundred(s->hard_edge.share, edge), cq_spread_hundred(s->hard_body.share, body));
+        cq_paragraph_add(t, COLUMNS, first, "face %s, centre %s.", told_share(&s->hard_edge, edge),
+                         told_share(&s->hard_body, body));
     }
 }
 
 static void add_hardness(cq_text *t, const cq_spread *s) {
     const cq_percentiles *q = &s->figure[CQ_FIGURE_EDGE_HRC], *a = &s->figure[CQ_FIGURE_EDGE_TEMPER_HRC];
     char temper[96] = "";
+    const char *first = s->hard_spine.n > 0 ? "Edge:          " : "Face:          ";
     if (a->n > 0) {
         snprintf(temper, sizeof temper, "; after temper %.1f to %.1f HRC", a->p5.value, a->p95.value);
     }
     if (q->n > 0) {
-        cq_paragraph_add(t, COLUMNS, "Edge:          ", "%.1f to %.1f HRC in nine of ten, %.1f in the middle%s.",
-                         q->p5.value, q->p95.value, q->p50.value, temper);
+        cq_paragraph_add(t, COLUMNS, first, "%.1f to %.1f HRC%s, %.1f in the middle%s.", q->p5.value, q->p95.value,
+                         isnan(q->p50.error) ? "" : " in nine of ten", q->p50.value, temper);
     }
 }
 
@@ -144,48 +176,57 @@ static double plain(double v) {
     return fabs(v) < 0.5e-3 ? 0.0 : v;
 }
 
-static void add_row(cq_text *t, const cq_spread *s, const cq_influence *f, size_t k, bool line, cq_unit_system units) {
+static void add_row(cq_text *t, const cq_spread *s, const cq_spread_topic *topic, size_t k, cq_unit_system units) {
+    const cq_influence *f = topic->influence;
+    const bool line = topic->length;
     const cq_uncertain *u = &s->input[k];
     char words[2 * CQ_SPREAD_WORDS], part[CQ_SPREAD_WORDS];
-    const double step = told_step(u, units), scale = line ? height(1.0, units) : 1.0;
-    cq_text_add(t, "  ");
+    const double step = told_step(u, units), scale = line ? height(1.0, units) : topic->factor;
+    cq_text_add(t, cq_spread_is_noise(f, k) ? "~ " : "  ");
     add_cell(t, 25, false, cq_uncertain_words(u->kind));
     snprintf(words, sizeof words, "%.0f ± %.0f %%", 100.0 * fmax(0.0, f->share[k].value), 100.0 * f->share[k].error);
     add_cell(t, 10, true, words);
-    snprintf(words, sizeof words, line && units == CQ_UNITS_US ? "%+.3f ± %.3f" : "%+.2f ± %.2f",
+    snprintf(words, sizeof words,
+             line && units == CQ_UNITS_US ? "%+.3f ± %.3f"
+             : line                       ? "%+.2f ± %.2f"
+                                          : "%+.0f ± %.0f",
              plain(scale * step * f->slope[k].value), scale * step * f->slope[k].error);
-    add_cell(t, 15, true, words);
-    snprintf(words, sizeof words, " %s per %s", line ? length_unit(units) : "HV",
+    add_cell(t, line ? 15 : 13, true, words);
+    snprintf(words, sizeof words, " %s per %s", line ? length_unit(units) : topic->unit,
              cq_spread_step_words(u, step, units, part));
-    add_cell(t, 17, false, words);
+    add_cell(t, line ? 17 : 19, false, words);
     snprintf(words, sizeof words, "± %s%s", cq_spread_scatter_words(u, units, part),
              u->origin == CQ_ORIGIN_DEFAULT ? " *" : "");
     cq_text_add(t, "%s\n", words);
 }
 
 static void add_influence(cq_text *t, const cq_spread *s, size_t rows_most, cq_unit_system units) {
-    const bool line = isfinite(s->on_line.straight);
-    const cq_influence *f = line ? &s->on_line : &s->on_edge;
-    if (!isfinite(f->straight)) {
-        cq_paragraph_add(t, COLUMNS, "", "Too few blades (%zu) to say what it hangs on.", f->n);
+    cq_spread_topic topic;
+    if (!cq_spread_topic_of(s, &topic)) {
+        cq_paragraph_add(t, COLUMNS, "", "Too few blades (%zu) to say what it hangs on.", s->on_edge.n);
         return;
     }
+    const cq_influence *f = topic.influence;
+    bool noise = false;
     size_t order[CQ_UNCERTAINS];
     bool told[CQ_UNCERTAINS] = {false};
     double others = 0.0;
-    cq_spread_order(s, f, order);
+    cq_spread_order(s, f, order, true);
     choose(s, order, rows_most, told);
-    cq_text_add(t, "What moves %s: share and slope (± nine in ten), known to (± two in three)\n",
-                line ? "the line" : "the edge");
+    cq_paragraph_add(t, COLUMNS, "", "%s: share and slope (± nine in ten), known to (± two in three)", topic.moves);
     for (size_t o = 0; o < s->inputs_n; o++) {
         if (told[order[o]]) {
-            add_row(t, s, f, order[o], line, units);
+            add_row(t, s, &topic, order[o], units);
+            noise = noise || cq_spread_is_noise(f, order[o]);
         } else {
             others += f->share[order[o]].value;
         }
     }
     cq_paragraph_add(t, COLUMNS, "  ", "All others together %.0f %%, acting on each other %.0f ± %.0f %%.",
                      100.0 * fmax(0.0, others), 100.0 * fmax(0.0, f->rest.value), 100.0 * f->rest.error);
+    if (noise) {
+        cq_paragraph_add(t, COLUMNS, "~ ", "share not told from noise.");
+    }
 }
 
 /* ---- how sure ---------------------------------------------------------------------------------------------------- */
@@ -200,13 +241,17 @@ static void add_sureness(cq_text *t, const cq_spread *s, cq_unit_system units) {
                  height(line->p95.error, units));
     }
     if (s->failed > 0) {
+        cq_paragraph_add(t, COLUMNS, "! ",
+                         "All figures leave out the %zu failed sample%s, of %zu; they may be one-sided.", s->failed,
+                         s->failed > 1 ? "s" : "", s->done + s->failed);
         snprintf(failed, sizeof failed, ", %zu failed (first: sample %zu)", s->failed, s->failure[0]);
     }
     if (s->wish.precision_m > 0.0) {
-        snprintf(wish, sizeof wish, " (wished: %.2g)", height(s->wish.precision_m, units));
+        snprintf(wish, sizeof wish, " (wished: %.2g %s%s)", height(s->wish.precision_m, units), length_unit(units),
+                 isfinite(line->p50.error) ? "" : ", not reached");
     }
-    cq_paragraph_add(t, COLUMNS, "", "%zu blades%s, seed %llu%s%s.", s->done, failed, (unsigned long long)s->wish.seed,
-                     sure, wish);
+    cq_paragraph_add(t, COLUMNS, "", "%zu blade%s%s, seed %llu%s%s.", s->done, s->done == 1 ? "" : "s", failed,
+                     (unsigned long long)s->wish.seed, sure, wish);
 }
 
 /* What the plan does not say. */

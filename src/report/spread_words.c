@@ -1,6 +1,8 @@
 /* spread_words.c - see spread_words.h. */
 #include "report/spread_words.h"
 
+#include "report/study_rows.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -77,15 +79,76 @@ char *cq_spread_step_words(const cq_uncertain *u, double step, cq_unit_system un
     return to;
 }
 
-void cq_spread_order(const cq_spread *s, const cq_influence *influence, size_t order[CQ_UNCERTAINS]) {
+bool cq_spread_is_noise(const cq_influence *influence, size_t input) {
+    return !(influence->share[input].value > influence->share[input].error);
+}
+
+static double weight_of(const cq_influence *influence, size_t input, bool noise_last) {
+    const double noise = noise_last && cq_spread_is_noise(influence, input) ? 100.0 : 0.0; /* shares are about 1 */
+    return influence->share[input].value - noise;
+}
+
+void cq_spread_order(const cq_spread *s, const cq_influence *influence, size_t order[CQ_UNCERTAINS], bool noise_last) {
     for (size_t k = 0; k < s->inputs_n; k++) {
         size_t at = k;
-        while (at > 0 && influence->share[k].value > influence->share[order[at - 1]].value) {
+        while (at > 0 && weight_of(influence, k, noise_last) > weight_of(influence, order[at - 1], noise_last)) {
             order[at] = order[at - 1];
             at--;
         }
         order[at] = k;
     }
+}
+
+enum { FEWEST_EITHER_WAY = 25 }; /* blades: fewer tell nothing of what decides */
+
+static bool is_open(const cq_spread *s) {
+    static const double MOST = 0.75; /* have a line: then where it lies is the question */
+    const cq_chance *const of[] = {[CQ_DECIDER_LINE] = &s->line,
+                                   [CQ_DECIDER_EDGE] = &s->hard_edge,
+                                   [CQ_DECIDER_BODY] = &s->hard_body,
+                                   [CQ_DECIDER_SPINE] = &s->hard_spine};
+    const cq_chance *c = of[s->decider];
+    const double fewer = fmin(c->share, 1.0 - c->share) * (double)c->n;
+    return s->line.share < MOST && isfinite(s->on_decider.straight) && fewer > FEWEST_EITHER_WAY;
+}
+
+bool cq_spread_topic_of(const cq_spread *s, cq_spread_topic *to) {
+    const bool piece = s->hard_spine.n == 0, two = s->double_edged;
+    const char *const decides[] = {[CQ_DECIDER_LINE] = "What decides whether there is a line",
+                                   [CQ_DECIDER_EDGE] = piece ? "What decides whether the face is hard"
+                                                             : "What decides whether the edge is hard",
+                                   [CQ_DECIDER_BODY] = piece ? "What decides whether the centre is hard"
+                                                             : "What decides whether mid-height is hard",
+                                   [CQ_DECIDER_SPINE] = two ? "What decides whether the second edge is hard"
+                                                            : "What decides whether the spine is hard"};
+    if (is_open(s)) {
+        *to = (cq_spread_topic){
+            &s->on_decider, decides[s->decider], decides[s->decider], "blades in 100, more or fewer", false, 100.0,
+            "in 100"};
+    } else if (isfinite(s->on_line.straight)) {
+        *to = (cq_spread_topic){&s->on_line,
+                                "What moves the line",
+                                "What moves the hardening line (hamon)",
+                                "change of the line's height, mm",
+                                true,
+                                1.0,
+                                ""};
+    } else if (isfinite(s->on_edge.straight)) {
+        *to = (cq_spread_topic){&s->on_edge,
+                                piece ? "What moves the face" : "What moves the edge",
+                                piece ? "What moves the hardness of the face" : "What moves the hardness of the edge",
+                                "change of hardness, HV",
+                                false,
+                                1.0,
+                                "HV"};
+    } else {
+        return false;
+    }
+    return true;
+}
+
+const char *cq_spread_verdict_words(const cq_spread *s, cq_verdict verdict) {
+    return s->hard_spine.n == 0 ? cq_piece_verdict_words(verdict) : cq_verdict_words(verdict);
 }
 
 double cq_spread_hard_at(const cq_spread *s, double height_m) {

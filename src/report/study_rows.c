@@ -60,6 +60,27 @@ bool cq_row_verdict(const cq_row *row, cq_verdict *verdict) {
     return true;
 }
 
+const char *cq_piece_verdict_words(cq_verdict verdict) {
+    switch (verdict) {
+    case CQ_VERDICT_NO_EDGE:
+        return "not hard";
+    case CQ_VERDICT_GOOD:
+        return "hard face, soft centre";
+    case CQ_VERDICT_THROUGH:
+        return "hard to the centre";
+    default:
+        return cq_verdict_words(verdict);
+    }
+}
+
+bool cq_row_is_piece(const cq_row *row) {
+    return row->state == CQ_ROW_DONE && isnan(row->value[CQ_FIGURE_SPINE_HV]);
+}
+
+const char *cq_row_verdict_words(const cq_row *row, cq_verdict verdict) {
+    return cq_row_is_piece(row) ? cq_piece_verdict_words(verdict) : cq_verdict_words(verdict);
+}
+
 const char *cq_row_crack(const cq_row *row) {
     static const char *const classes[] = {"low", "medium", "high"};
     const double v = row->value[CQ_FIGURE_CRACK];
@@ -78,11 +99,11 @@ const char *cq_row_message(const cq_row *row) {
 /* ---- JSON -------------------------------------------------------------------------------------------------------- */
 
 static json_t *number(const cq_row *row, cq_figure figure) {
-    return cq_json_number(row->value[figure]);
+    return cq_json_number(row->value[figure] + 0.0); /* no negative zero */
 }
 
 static json_t *mm(const cq_row *row, cq_figure figure) {
-    return cq_json_number(1e3 * row->value[figure]);
+    return cq_json_number(1e3 * row->value[figure] + 0.0);
 }
 
 static json_t *line(const cq_row *row, const char *verdict) {

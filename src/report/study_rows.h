@@ -16,6 +16,12 @@ void cq_baths_words(const cq_compare_baths *baths, cq_unit_system units, char *t
 bool cq_baths_equal(const cq_compare_baths *a, const cq_compare_baths *b);
 /* True if a verdict stands in the row; false of a failed or open one. */
 bool cq_row_verdict(const cq_row *row, cq_verdict *verdict);
+/* What a verdict is called on a plate or round: "hard face, soft centre". */
+const char *cq_piece_verdict_words(cq_verdict verdict);
+/* Is the row of a plate or round? Only such a one has been carried out and has no spine. */
+bool cq_row_is_piece(const cq_row *row);
+/* A row's verdict as its piece has it; the verdict must be there. */
+const char *cq_row_verdict_words(const cq_row *row, cq_verdict verdict);
 /* "low", "medium", "high"; NULL if not known. */
 const char *cq_row_crack(const cq_row *row);
 

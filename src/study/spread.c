@@ -69,8 +69,24 @@ static void release_drawn(drawn *d) {
     cq_memory_free(d->group);
 }
 
+/* What is asked of a row: a figure or, with one, whether it is `least` at least (1) or not (0). */
+typedef struct question {
+    cq_figure figure;
+    bool yes_or_no;
+    double least;
+} question;
+
+/* NaN where the row has no answer. */
+static double answer(const question *q, const cq_row *row) {
+    const double value = row->value[q->figure];
+    if (row->state != CQ_ROW_DONE) {
+        return NAN;
+    }
+    return !q->yes_or_no ? value : value >= q->least ? 1.0 : 0.0; /* no line, NaN, is a no */
+}
+
 /* x is left out where only y is asked for. */
-static cq_status draw(const cq_study_table *t, size_t samples, cq_figure figure, bool with_x, drawn *d) {
+static cq_status draw(const cq_study_table *t, size_t samples, const question *q, bool with_x, drawn *d) {
     const size_t k = with_x ? t->inputs_n : 0;
     *d = (drawn){.y = cq_memory_zero(samples, sizeof(double)),
                  .x = cq_memory_zero(samples, k * sizeof(double)),
@@ -81,9 +97,9 @@ static cq_status draw(const cq_study_table *t, size_t samples, cq_figure figure,
     }
     size_t n = 0;
     for (size_t i = 0; i < samples; i++) {
-        const cq_row *row = &t->row[i];
-        if (row->state == CQ_ROW_DONE && isfinite(row->value[figure])) {
-            d->y[n] = row->value[figure];
+        const double y = answer(q, &t->row[i]);
+        if (isfinite(y)) {
+            d->y[n] = y;
             d->group[n] = (unsigned char)(i % CQ_SPREAD_GROUPS);
             memcpy(d->x + n * k, t->inputs + i * t->inputs_n, k * sizeof(double));
             n++;
@@ -95,7 +111,7 @@ static cq_status draw(const cq_study_table *t, size_t samples, cq_figure figure,
 
 static cq_status percentiles_of(const cq_study_table *t, size_t samples, cq_figure figure, cq_percentiles *to) {
     drawn d;
-    cq_status status = draw(t, samples, figure, false, &d);
+    cq_status status = draw(t, samples, &(question){.figure = figure}, false, &d);
     if (status >= 0) {
         status = cq_statistics_percentiles(&d.sampled, to);
         release_drawn(&d);
@@ -103,9 +119,9 @@ static cq_status percentiles_of(const cq_study_table *t, size_t samples, cq_figu
     return status;
 }
 
-static cq_status influence_on(const cq_study_table *t, size_t samples, cq_figure figure, cq_influence *to) {
+static cq_status influence_on(const cq_study_table *t, size_t samples, const question *q, cq_influence *to) {
     drawn d;
-    cq_status status = draw(t, samples, figure, true, &d);
+    cq_status status = draw(t, samples, q, true, &d);
     if (status >= 0) {
         status = cq_statistics_influence(&d.sampled, to);
         release_drawn(&d);
@@ -221,6 +237,8 @@ static void count_rows(cq_spread *s) {
     }
 }
 
+static const double HARD = 0.5; /* of martensite at least, as the verdict has it */
+
 static cq_chance chance_of(const cq_spread *s, cq_figure figure, double least) {
     size_t hits = 0, n = 0;
     for (size_t i = 0; i < s->samples; i++) {
@@ -247,9 +265,27 @@ static void find_chances(cq_spread *s) {
         s->verdict[v] = cq_statistics_chance(verdicts[v], s->done);
     }
     s->line = cq_statistics_chance(lines, s->done);
-    s->hard_edge = chance_of(s, CQ_FIGURE_EDGE_MARTENSITE, 0.5); /* as the verdict has it */
-    s->hard_body = chance_of(s, CQ_FIGURE_BODY_MARTENSITE, 0.5);
-    s->hard_spine = chance_of(s, CQ_FIGURE_SPINE_MARTENSITE, 0.5);
+    s->hard_edge = chance_of(s, CQ_FIGURE_EDGE_MARTENSITE, HARD);
+    s->hard_body = chance_of(s, CQ_FIGURE_BODY_MARTENSITE, HARD);
+    s->hard_spine = chance_of(s, CQ_FIGURE_SPINE_MARTENSITE, HARD);
+}
+
+/* What decides the verdict, most of all. */
+static question find_decider(cq_spread *s) {
+    const struct {
+        const cq_chance *chance;
+        question question;
+    } open[] = {[CQ_DECIDER_LINE] = {&s->line, {CQ_FIGURE_LINE, true, -HUGE_VAL}},
+                [CQ_DECIDER_EDGE] = {&s->hard_edge, {CQ_FIGURE_EDGE_MARTENSITE, true, HARD}},
+                [CQ_DECIDER_BODY] = {&s->hard_body, {CQ_FIGURE_BODY_MARTENSITE, true, HARD}},
+                [CQ_DECIDER_SPINE] = {&s->hard_spine, {CQ_FIGURE_SPINE_MARTENSITE, true, HARD}}};
+    for (int d = CQ_DECIDER_LINE; d <= CQ_DECIDER_SPINE; d++) {
+        const double share = open[d].chance->share; /* NaN, not asked, is no nearer */
+        if (fabs(share - 0.5) < fabs(open[s->decider].chance->share - 0.5)) {
+            s->decider = (cq_spread_decider)d;
+        }
+    }
+    return open[s->decider].question;
 }
 
 cq_status cq_spread_create(cq_spread **spread, const cq_spread_rows *rows, const cq_spread_wish *wish) {
@@ -268,6 +304,7 @@ cq_status cq_spread_create(cq_spread **spread, const cq_spread_rows *rows, const
     s->has_planned = rows->planned != NULL;
     if (s->has_planned) {
         cq_figures_of(rows->planned, s->planned);
+        s->double_edged = rows->planned->section != NULL && rows->planned->section->family == CQ_FAMILY_DOUBLE_EDGED;
     }
     count_rows(s);
     find_chances(s);
@@ -275,8 +312,12 @@ cq_status cq_spread_create(cq_spread **spread, const cq_spread_rows *rows, const
     for (int f = 0; f < CQ_FIGURES && status >= 0; f++) {
         status = percentiles_of(s->table, s->samples, (cq_figure)f, &s->figure[f]);
     }
-    status = status < 0 ? status : influence_on(s->table, s->samples, CQ_FIGURE_LINE, &s->on_line);
-    status = status < 0 ? status : influence_on(s->table, s->samples, CQ_FIGURE_EDGE_HV, &s->on_edge);
+    status =
+        status < 0 ? status : influence_on(s->table, s->samples, &(question){.figure = CQ_FIGURE_LINE}, &s->on_line);
+    status =
+        status < 0 ? status : influence_on(s->table, s->samples, &(question){.figure = CQ_FIGURE_EDGE_HV}, &s->on_edge);
+    const question decider = find_decider(s);
+    status = status < 0 ? status : influence_on(s->table, s->samples, &decider, &s->on_decider);
     s->precise = is_precise(&s->figure[CQ_FIGURE_LINE], wish->precision_m);
     if (status < 0) {
         cq_memory_free(s);

@@ -112,6 +112,7 @@ write_plate plate.yaml
 expect_exit 0 "$program" compare plate.yaml --vary 'steps.0.at=20 °C,30 °C' -o plates
 screen 24
 [ ! -e plates/compare.svg ] || fail "a picture of plates"
+expect_text out.txt 'compare\.csv; no section to draw'
 
 # Refused.
 refuse() {
@@ -123,6 +124,7 @@ refuse() {
 }
 refuse 2 'operand is missing'
 refuse 2 'one plan and nothing varied' wedge.yaml
+refuse 2 "'some/study\.h5' is a study, not a plan" some/study.h5
 refuse 2 "unknown units 'feet'" wedge.yaml same.yaml --units feet
 refuse 2 '--json and --csv' wedge.yaml same.yaml --json --csv
 refuse 2 "--threads 'many'" wedge.yaml same.yaml --threads many

@@ -46,6 +46,12 @@ for j, y in enumerate(d["y"]["values"]):
 assert d["line_mm"][2][0] > d["line_mm"][2][2]  # less clay, higher line
 CHECK
 
+# A plan between the runs is run itself.
+"$program" quench plan.yaml --json >own.json || fail "the plan by itself"
+line=$(python3 -c 'import json; print("%.1f" % json.load(open("own.json"))["line"]["surface_mm"])')
+expect_exit 0 "$program" map plan.yaml --vary 'clay.coat.2.thickness=1 mm,2.9 mm' --vary 'heat.temperature=790..840 °C by 50 K'
+expect_text out.txt "^This plan: hard edge, soft back, line ${line/./\\.} mm\.$"
+! grep -qF "[$line]" out.txt || fail "no other line than the nearest run's: $(cat out.txt)"
 refuse() {
     local code=$1 pattern=$2
     shift 2
@@ -53,6 +59,7 @@ refuse() {
     expect_empty out.txt
     expect_text err.txt "$pattern"
 }
+refuse 2 "'some/study\.h5' is a study, not a plan" some/study.h5
 refuse 2 'expected it twice, for instance' plan.yaml
 refuse 2 'expected it twice' plan.yaml --vary "$x"
 refuse 2 'expected it twice' plan.yaml --vary "$x" --vary "$y" --vary 'blade.edge=1 mm,2 mm'

@@ -273,6 +273,7 @@ START_TEST(complaints_of_keys) {
     refused("steps.1.temperature=40 °C", "steps.1.temperature", "no such key", "a key of the plan", NULL);
     refused("steps.1.fro=3 s", "steps.1.fro", "no such key", NULL, "did you mean steps.1.for?");
     refused("heat.temprature=800 °C", "heat.temprature", NULL, NULL, "heat.temperature?");
+    refused("foo=1", "foo", "no such key", NULL, "'clayquench explain' lists every key");
     refused("thickness=1 mm", "thickness", NULL, NULL, "clay.coat.0.thickness");
     refused("clay..mix=kaolin", "clay..mix", "no such key", NULL, NULL);
     refused("title=a", "title", "changes no answer", "can be varied", NULL);
@@ -316,6 +317,7 @@ START_TEST(complaints_of_ranges) {
     refused("clay.coat.2.thickness=1..4 mm by -1 mm", "clay.coat.2.thickness", "leads away", "above zero", NULL);
     refused("clay.coat.2.thickness=4..1 mm by 1 mm", "clay.coat.2.thickness", "leads away", "below zero", NULL);
     refused("clay.coat.2.thickness=1..4 mm by 1 s", "clay.coat.2.thickness", "'1 s'", "a length", NULL);
+    refused("clay.coat.2.thickness=1..4 mm by 1e-300 mm", "clay.coat.2.thickness", "more than 1000", "fewer", NULL);
     refused("clay.coat.2.thickness=1..4 mm by 0.001 mm", "clay.coat.2.thickness", "more than 1000", "fewer", NULL);
     refused("clay.coat.2.thickness=1..40 mm by 1 mm", "clay.coat.2.thickness", "'40 mm'", "to 10 mm", NULL);
     refused("clay.coat.2.thickness=..4 mm by 1 mm", "clay.coat.2.thickness", "empty end", NULL, NULL);

@@ -276,7 +276,7 @@ START_TEST(grid_of_a_map) {
     made m;
     cq_map_grid *g = NULL;
     make(&m, 5, 3);
-    const cq_map map = {&m.comparison, &m.x, &m.y};
+    const cq_map map = {&m.comparison, &m.x, &m.y, NULL};
     ck_assert_int_eq(cq_map_grid_create(&g, &map), CQ_OK);
     ck_assert_double_eq_tol(g->x[0], 0.1, 1e-12);
     ck_assert_double_eq_tol(g->x[1], 0.2, 1e-12);
@@ -295,7 +295,10 @@ START_TEST(screen_of_a_map) {
     made m;
     char *text = NULL;
     make(&m, 5, 3);
-    const cq_map map = {&m.comparison, &m.x, &m.y};
+    cq_row own;
+    memset(&own, 0, sizeof own);
+    good_row(&own, 11.0e-3);
+    cq_map map = {&m.comparison, &m.x, &m.y, &own};
     m.table->row[4 * 3 + 1].value[CQ_FIGURE_VERDICT] = CQ_VERDICT_THROUGH;
     m.table->row[4 * 3 + 1].value[CQ_FIGURE_LINE] = NAN;
     m.table->row[0].state = CQ_ROW_FAILED;
@@ -308,6 +311,72 @@ START_TEST(screen_of_a_map) {
     has(text, "This plan: hard edge, soft back, line 11.0 mm.");
     has(text, "holds from 0.1 to 0.4 mm (above: hard right through);\n  line -1.00 mm per 0.1 mm\n");
     has(text, "heat.temperature: holds from 800 (below: failed) to 820 °C");
+    cq_text_free(text);
+    m.y.own_number = 791.0; /* between two runs: its own answer is told, and what the nearest run has besides */
+    own.value[CQ_FIGURE_VERDICT] = CQ_VERDICT_SPINE;
+    own.value[CQ_FIGURE_LINE] = 10.6e-3;
+    ck_assert_int_eq(cq_map_screen(&map, CQ_UNITS_METRIC, &text), CQ_OK);
+    fits(text, 24);
+    has(text, "This plan: hard spine, line 10.6 mm.");
+    has(text, "Nearest run (0.2 mm, 800 °C): hard edge, soft back, line 11.0 mm. From it:");
+    cq_text_free(text);
+    map.own = NULL; /* not known: nobody's answer is taken for it */
+    m.table->row[1].value[CQ_FIGURE_VERDICT] = CQ_VERDICT_THROUGH;
+    m.table->row[2 * 3 + 1].state = CQ_ROW_FAILED;
+    m.table->row[3 + 1].state = CQ_ROW_FAILED;
+    ck_assert_int_eq(cq_map_screen(&map, CQ_UNITS_METRIC, &text), CQ_OK);
+    ck_assert_ptr_null(strstr(text, "This plan"));
+    has(text, "Nearest run (0.2 mm, 800 °C): hard right through, line 11.0 mm. The plan itself");
+    has(text, "clay.coat.2.thickness: holds at 0.2 mm alone (below: failed) (above: failed)");
+    cq_text_free(text);
+    clear(&m);
+}
+END_TEST
+
+/* A plate or round has a face and a centre, no edge and no back. */
+START_TEST(pieces) {
+    made m;
+    char *text = NULL;
+    make(&m, 2, 2);
+    for (int n = 0; n < 4; n++) {
+        m.table->row[n].value[CQ_FIGURE_SPINE_HV] = m.table->row[n].value[CQ_FIGURE_LINE] = NAN;
+        m.table->row[n].value[CQ_FIGURE_BODY_HV] = 345.0;
+    }
+    m.table->row[3].value[CQ_FIGURE_VERDICT] = CQ_VERDICT_THROUGH;
+    ck_assert_int_eq(cq_compare_screen(&m.comparison, CQ_UNITS_METRIC, &text), CQ_OK);
+    has(text, "centre");
+    has(text, "  345  ");
+    has(text, "hard face, soft centre");
+    has(text, "*hard to the centre");
+    ck_assert_ptr_null(strstr(text, "back"));
+    cq_text_free(text);
+    const cq_map map = {&m.comparison, &m.x, &m.y, NULL};
+    ck_assert_int_eq(cq_map_screen(&map, CQ_UNITS_METRIC, &text), CQ_OK);
+    has(text, "T hard to the centre, F hard face, soft centre");
+    ck_assert_ptr_null(strstr(text, "back"));
+    cq_text_free(text);
+    clear(&m);
+}
+END_TEST
+
+/* Two keys and every column: units go into the head before a run takes two lines. */
+START_TEST(many_columns) {
+    made m;
+    char *text = NULL;
+    make(&m, 4, 3);
+    for (int n = 0; n < 12; n++) {
+        m.table->row[n].value[CQ_FIGURE_RISE] = -0.0;
+        m.table->row[n].value[CQ_FIGURE_CRACK] = 1.0;
+    }
+    ck_assert_int_eq(cq_compare_screen(&m.comparison, CQ_UNITS_METRIC, &text), CQ_OK);
+    fits(text, 24);
+    has(text, "\n11     0.4     820  ");
+    cq_text_free(text);
+    ck_assert_int_eq(cq_compare_csv(&m.comparison, CQ_UNITS_METRIC, &text), CQ_OK);
+    ck_assert_ptr_null(strstr(text, ",-0,"));
+    cq_text_free(text);
+    ck_assert_int_eq(cq_compare_json(&m.comparison, &text), CQ_OK);
+    ck_assert_ptr_null(strstr(text, "-0.0"));
     cq_text_free(text);
     clear(&m);
 }
@@ -334,7 +403,7 @@ START_TEST(large_map) {
     m.comparison.table = m.table;
     m.x = (cq_vary_axis){"blade.edge", "edge", "mm", ACROSS, words, across, "10 mm", 10.0};
     m.y = (cq_vary_axis){"heat.temperature", "soak", "°C", UP, words, up, "13 °C", 13.0};
-    const cq_map map = {&m.comparison, &m.x, &m.y};
+    const cq_map map = {&m.comparison, &m.x, &m.y, NULL};
     ck_assert_int_eq(cq_map_screen(&map, CQ_UNITS_METRIC, &text), CQ_OK);
     fits(text, 24);
     has(text, "[11.3]");
@@ -349,7 +418,7 @@ START_TEST(map_as_json) {
     made m;
     char *text = NULL;
     make(&m, 5, 3);
-    const cq_map map = {&m.comparison, &m.x, &m.y};
+    const cq_map map = {&m.comparison, &m.x, &m.y, NULL};
     ck_assert_int_eq(cq_map_json(&map, &text), CQ_OK);
     json_t *root = json_loads(text, 0, NULL), *lines = json_object_get(root, "line_mm"),
            *x = json_object_get(root, "x");
@@ -368,7 +437,7 @@ END_TEST
 START_TEST(pictures_of_maps) {
     made m;
     make(&m, 5, 3);
-    const cq_map map = {&m.comparison, &m.x, &m.y};
+    const cq_map map = {&m.comparison, &m.x, &m.y, NULL};
     for (int round = 0; round < 2; round++) { /* at last without any line */
         for (int format = 0; format < CQ_FORMATS; format++) {
             unsigned char *first = NULL, *second = NULL;
@@ -392,7 +461,7 @@ END_TEST
 START_TEST(short_memory) {
     made m;
     make(&m, 3, 2);
-    const cq_map map = {&m.comparison, &m.x, &m.y};
+    const cq_map map = {&m.comparison, &m.x, &m.y, NULL};
     for (int what = 0; what < 6; what++) {
         cq_status status = CQ_ERR_MEMORY;
         for (long n = 0; status == CQ_ERR_MEMORY; n++) {
@@ -429,6 +498,8 @@ int main(void) {
     tcase_add_test(tc, panels);
     tcase_add_test(tc, grid_of_a_map);
     tcase_add_test(tc, screen_of_a_map);
+    tcase_add_test(tc, pieces);
+    tcase_add_test(tc, many_columns);
     tcase_add_test(tc, large_map);
     tcase_add_test(tc, map_as_json);
     tcase_add_test(tc, pictures_of_maps);
