@@ -26,6 +26,7 @@ typedef struct cq_card_curve {
     const char *name;   /* "clean steel", "scaled steel", a clay's name */
     double layer_m;     /* 0: none */
     double rewetting_K; /* end of the vapour film at the outer face; NaN where there is none */
+    double film_end_K;  /* the same, of the steel under its layer */
     size_t n;
     double *steel_K, *face_K, *flux_W_m2; /* n each, rising steel_K; coefficient = flux/(steel - bath) */
 } cq_card_curve;
@@ -44,7 +45,8 @@ typedef struct cq_card_clay {
     double conductivity_W_mK; /* at 700 K */
     size_t n;
     double *coat_m, *seconds; /* n each, rising coat_m, the fastest among them */
-    bool has_best;            /* a coat between none and the thickest is faster than both; in a gas never told */
+    bool has_best;            /* a coat between none and the thickest is faster than both by more than a hundredth,
+                               * which is the runs' precision; in a gas never told */
     double best_m, best_s, bare_s;
     double even_m; /* from here on slower than bare; NaN if there is no best */
 } cq_card_clay;

@@ -232,7 +232,8 @@ typedef struct cq_result {
     size_t notices_n;
     cq_notice notices[32];
     size_t cautions_n;
-    const char *cautions[16], *cautions_brief[16]; /* gravest first; each in a few words too, for a full screen */
+    const char *cautions[16],
+        *cautions_brief[16]; /* gravest first; each in a few words for a full screen, "": always whole */
 } cq_result;
 
 /* Cautions of a plan's baths, clay and steps before it is run, each bath as stated: bit c for caution c, the gravest

@@ -27,7 +27,20 @@ typedef struct shelf {
     size_t n;
 } shelf;
 
-/* NULL after a complaint in *status. Complaints lose their place: the text is ours, not the user's. */
+/* The text is ours, not the user's: a complaint loses its place in it and names what was typed. */
+static void retell(cq_complaint *c) {
+    static const char *const typed[][2] = {
+        {"steps.0.agitation", "--agitation"}, {"steps.0.at", "--at"}, {"steps.0.in", "NAME"}};
+    c->line = c->column = 0;
+    c->source_line[0] = '\0';
+    for (size_t n = 0; n < sizeof typed / sizeof typed[0]; n++) {
+        if (strcmp(c->key, typed[n][0]) == 0) {
+            snprintf(c->key, sizeof c->key, "%s", typed[n][1]);
+        }
+    }
+}
+
+/* NULL after a complaint in *status. */
 static const cq_plan *fetch(shelf *s, const char *steel, const char *clay, const char *step, cq_status *status,
                             cq_error *error) {
     char text[1024];
@@ -40,10 +53,8 @@ static const cq_plan *fetch(shelf *s, const char *steel, const char *clay, const
     const size_t before = error->count;
     *status = cq_plan_read_text(plan, text, strlen(text), "", ".", cq_search_default(), error);
     for (size_t c = before; c < error->count; c++) {
-        cq_complaint *complaint = &error->items[c];
-        if (complaint->file[0] == '\0') {
-            complaint->line = complaint->column = 0;
-            complaint->source_line[0] = '\0';
+        if (error->items[c].file[0] == '\0') {
+            retell(&error->items[c]);
         }
     }
     if (*status < 0) {
@@ -57,7 +68,7 @@ static const cq_plan *fetch(shelf *s, const char *steel, const char *clay, const
 static bool write_step(const cq_call *call, char step[512]) {
     double at_K = 0.0, speed = 0.0;
     size_t n = (size_t)snprintf(step, 512, "{in: '");
-    for (const char *p = call->operands[0]; *p != '\0' && n + 120 < 512; p++) {
+    for (const char *p = call->operands[0]; *p != '\0' && n + 260 < 512; p++) {
         step[n++] = *p;
         if (*p == '\'') {
             step[n++] = '\'';
@@ -68,13 +79,13 @@ static bool write_step(const cq_call *call, char step[512]) {
         if (!cq_quantity_wanted("bath", "at", call->value[AT], CQ_DIM_TEMPERATURE, &at_K)) {
             return false;
         }
-        n += (size_t)snprintf(step + n, 512 - n, ", at: %.9g K", at_K);
+        n += (size_t)snprintf(step + n, 512 - n, ", at: '%.100s'", call->value[AT]);
     }
     if (call->value[AGITATION] != NULL) {
         if (!cq_quantity_wanted("bath", "agitation", call->value[AGITATION], CQ_DIM_SPEED, &speed)) {
             return false;
         }
-        n += (size_t)snprintf(step + n, 512 - n, ", agitation: %.9g m/s", speed);
+        n += (size_t)snprintf(step + n, 512 - n, ", agitation: '%.100s'", call->value[AGITATION]);
     }
     snprintf(step + n, 512 - n, "}");
     return true;

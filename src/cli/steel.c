@@ -143,6 +143,17 @@ static cq_status tell(const cq_call *call, const cq_steel_card *card, cq_unit_sy
     return status;
 }
 
+/* The text is ours: a complaint names what was typed, the whole path of a profile among it. */
+static void retell(cq_error *error, const cq_call *call) {
+    const bool path = strchr(call->operands[0], '/') != NULL;
+    for (size_t n = 0; n < error->count; n++) {
+        cq_complaint *c = &error->items[n];
+        if (path && strncmp(c->found, "no steel profile", strlen("no steel profile")) == 0) {
+            snprintf(c->found, sizeof c->found, "no steel profile '%.160s'", call->operands[0]);
+        }
+    }
+}
+
 static int run(const cq_call *call) {
     cq_unit_system units;
     if (!cq_units_wanted("steel", call->value[UNITS], &units)) {
@@ -170,6 +181,7 @@ static int run(const cq_call *call) {
         cq_plan_read_text(&plan, text, strlen(text), "command line", folder, cq_search_default(), &error);
     status = status < 0 ? status : make_card(&card, &plan, &error);
     status = status < 0 ? status : tell(call, card, units, &error);
+    retell(&error, call);
     const int code = cq_exit_complaining(status, &error);
     cq_steel_card_free(card);
     cq_plan_clear(&plan);

@@ -177,8 +177,13 @@ void cq_read_steel(cq_reader *r, const cq_node *map, const char *path, cq_steel 
     narrow_by_batch(&steel->scatter_wt, cq_node_find(map, "batch"));
     if (r->faults == faults && r->status >= 0 && !(steel->composition_wt.C > 0.0)) {
         char key[CQ_KEY_SIZE];
-        cq_reader_complain(r, map, cq_key_join(key, "%scomposition", path), "a steel with carbon",
-                           "add from:, composition: or batch:", "no carbon");
+        const cq_node *batch = cq_node_find(map, "batch");
+        const bool emptied = batch != NULL && cq_node_find(batch, "C") != NULL;
+        cq_reader_complain(r, emptied ? batch : map, cq_key_join(key, emptied ? "%sbatch.C" : "%scomposition", path),
+                           "a steel with carbon",
+                           emptied ? "a carbon content above zero; the grade's holds where the batch is silent"
+                                   : "add from:, composition: or batch:",
+                           emptied ? "a batch without carbon" : "no carbon");
     }
 }
 

@@ -20,10 +20,11 @@
  */
 #include "material/observer.h"
 
+#include "base/pi.h"
+
 #include <clayquench/glow.h>
 #include <math.h>
 
-static const double PI = 3.14159265358979324;
 static const double DARK_HALF = 50.0;                           /* cd/m2, chosen here */
 static const double DARK_FIRST = 0.005, DARK_FULL = 5.0;        /* cd/m2 [cie191], from memory */
 static const double DAY_LUX = 1000.0;                           /* chosen here */
@@ -56,7 +57,7 @@ typedef struct viewing {
 
 static viewing viewing_of(double luminance, double emissivity, cq_glow_light light) {
     if (light == CQ_GLOW_DAYLIGHT) {
-        const double white = DAY_LUX / PI, veil = fmax(1.0 - emissivity, 0.05) * white;
+        const double white = DAY_LUX / CQ_PI, veil = fmax(1.0 - emissivity, 0.05) * white;
         return (viewing){white, CONTRAST_FIRST * veil, CONTRAST_FULL * veil};
     }
     const double sigma = luminance < DARK_HALF ? sqrt(DARK_HALF * luminance) : DARK_HALF; /* (3) */
@@ -100,7 +101,7 @@ static void lab_of(const double srgb[3], double lab[3]) {
 static const char *word_of(const double srgb[3]) {
     double lab[3];
     lab_of(srgb, lab);
-    const double hue = atan2(lab[2], lab[1]) * 180.0 / PI, chroma = hypot(lab[1], lab[2]);
+    const double hue = atan2(lab[2], lab[1]) * 180.0 / CQ_PI, chroma = hypot(lab[1], lab[2]);
     if (lab[0] < 0.5) {
         return "black";
     }

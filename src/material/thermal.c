@@ -73,10 +73,6 @@ void cq_sampled_free(cq_sampled *s) {
     s->k = s->c = s->H = NULL;
 }
 
-double cq_kaolin_heat_capacity_J_kgK(double T_K) {
-    return 1128.0 + 0.102 * T_K - 36e6 / (T_K * T_K); /* [michot2011] */
-}
-
 double cq_soaked_factor(double soaked, double thickness_m) {
     const double whole = 0.15e-3, none = 0.25e-3;
     const double share = fmin(1.0, fmax(0.0, (none - thickness_m) / (none - whole)));

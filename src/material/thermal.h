@@ -40,9 +40,6 @@ static inline void cq_sampled_at(const cq_sampled *s, double T_K, double *k, dou
     *H = s->H[i] + u * (s->c[i] + 0.5 * u * dc);
 }
 
-/* Heat capacity of dehydroxylated kaolin, J/kg/K, 40..1100 degC. Source: [michot2011]. */
-double cq_kaolin_heat_capacity_J_kgK(double T_K);
-
 /* Conductivity multiplier of a coat of thickness_m that conducts `soaked` times its dry value when thin and wet: whole
  * below 0.15 mm, none above 0.25 mm, straight between (a jump at 0.2 mm would be a false step in the clay). */
 double cq_soaked_factor(double soaked, double thickness_m);

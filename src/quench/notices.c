@@ -51,7 +51,7 @@ void cq_run_notice_outside(cq_run *run, size_t plan_step) {
     run->outside.times = 0;
 }
 
-/* One caution: its sentence, and the same in a few words for a screen that is full. */
+/* One caution: its sentence, and the same in a few words for a screen that is full; "": grave, never shortened. */
 typedef struct caution {
     const char *sentence, *brief;
 } caution;
@@ -128,6 +128,9 @@ static hazards hazards_of_all(const cq_plan *plan, const cq_run *run) {
     "Water or damp clay carried into a bath above 100 °C (212 °F) flashes to steam and throws the bath: dry blade "  \
     "and "                                                                                                             \
     "clay through first."
+#define FLASHES_AND_SINKS                                                                                              \
+    "Water or damp clay carried into a bath above 100 °C (212 °F) flashes to steam and throws the bath; what sinks " \
+    "erupts under the next hot blade: dry blade and clay first, look for water at the bottom."
 #define SINKS                                                                                                          \
     "Water carried into oil sinks under it and erupts under the next hot blade: dry blade and clay before the oil, "   \
     "look for water at the bottom of the tank."
@@ -137,14 +140,12 @@ static const caution AT_FLASH = {
     "keeps a bath at least 28 °C (50 °F) below it. A lid and a class B extinguisher at hand, no water in or under it.",
     "oil at its flash point: do not quench"};
 static const caution NEAR_FLASH = {
-    "An oil bath comes within 28 °C (50 °F) of its flash point, where 29 CFR 1910.126 asks for an alarm: a "
-    "colder bath, or more of it, before hot steel goes in. " AT_HAND,
+    "An oil bath comes within 28 °C (50 °F) of its flash point, where 29 CFR 1910.126 asks for an alarm: "
+    "cool it or take more oil first. " AT_HAND,
     "oil near its flash point: cool it"};
 static const caution OIL = {BURNS, "hot oil burns: lid, class B extinguisher"};
 /* Water with oil or heat; [in hot][into oil], alone beside an oil that is near its flash point. */
-static const caution WATER[2][2] = {
-    {{NULL, NULL}, {SINKS, "no water into oil"}},
-    {{FLASHES, "no damp clay or water into a hot bath"}, {FLASHES " " SINKS, "no water or damp clay into oil"}}};
+static const caution WATER[2][2] = {{{NULL, NULL}, {SINKS, ""}}, {{FLASHES, ""}, {FLASHES_AND_SINKS, ""}}};
 /* The same together with the oil's own caution. */
 static const caution WET_OIL[2][2] = {
     {{NULL, NULL}, {SINKS " " BURNS, "hot oil burns, and erupts with water in it"}},

@@ -90,6 +90,12 @@ static void check_depth(cq_plan_faults *c, size_t i) {
     } else if (s->depth_m > 0.0 && cq_has_parts(c, CQ_PART_BLADE) && !cq_is_shaped(c->plan->blade.family)) {
         cq_plan_fault(c, key, "a section with a height",
                       "remove depth:", "a plate or round, which is wetted all round");
+    } else if (cq_has_parts(c, CQ_PART_BLADE) && s->depth_m > c->plan->blade.height_m * (1.0 + 1e-9) &&
+               c->plan->blade.height_m > 0.0) {
+        char expected[64];
+        snprintf(expected, sizeof expected, "up to the height of the blade, %.4g mm", c->plan->blade.height_m * MM);
+        cq_plan_fault(c, key, expected, "leave depth: out to immerse all of the blade",
+                      "%.4g mm, deeper than the blade is high", s->depth_m * MM);
     }
 }
 

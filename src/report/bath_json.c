@@ -22,6 +22,7 @@ static json_t *curves(const cq_bath_card *card) {
         const cq_json_member members[] = {{"name", cq_json_words(c->name)},
                                           {"layer_mm", mm(c->layer_m)},
                                           {"film_until_C", cq_json_celsius(c->rewetting_K)},
+                                          {"film_until_steel_C", cq_json_celsius(c->film_end_K)},
                                           {"steel_C", steel},
                                           {"face_C", face},
                                           {"flux_MW_m2", flux},

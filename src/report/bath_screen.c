@@ -154,10 +154,10 @@ static void add_curves(cq_text *t, const cq_bath_card *card, cq_unit_system unit
                 cq_text_add(t, "    -");
             }
         }
-        if (isnan(curve->rewetting_K)) {
+        if (isnan(curve->film_end_K)) {
             cq_text_add(t, "    none\n");
         } else {
-            cq_text_add(t, " %4.0f %s\n", shown_temperature(curve->rewetting_K, units), degree(units));
+            cq_text_add(t, " %4.0f %s\n", shown_temperature(curve->film_end_K, units), degree(units));
         }
     }
 }

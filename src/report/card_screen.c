@@ -1,4 +1,5 @@
-/* card_screen.c - a steel's card on one screen of 80 columns, in the trade's words. */
+/* card_screen.c - a steel's card on one screen of 24 lines and 80 columns, in the trade's words; where it is crowded,
+ * the second temper, then sentences of notices, then the end-quench bar are left to JSON and charts. */
 #include "hardness/hardness.h"
 #include "kinetics/kinetics.h"
 #include "report/card_words.h"
@@ -10,7 +11,10 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { COLUMNS = 80, NAME = 22, CELL = 6 };
+enum { COLUMNS = CQ_SCREEN_COLUMNS, NAME = 22, CELL = 6 };
+
+/* What is left out, one after the other. */
+enum { NOTHING, TWICE, NOTICES, BAR };
 
 #define add_paragraph(text, ...) cq_paragraph_add(text, COLUMNS, __VA_ARGS__)
 
@@ -52,7 +56,7 @@ static void add_temperatures(cq_text *t, const cq_steel_card *c, cq_unit_system 
                   rate[1], rate[2], sign);
 }
 
-static void add_temper(cq_text *t, const cq_steel_card *c, cq_unit_system units) {
+static void add_temper(cq_text *t, const cq_steel_card *c, cq_unit_system units, bool twice) {
     static const int at[] = {2, 3, 4, 5, 6, 8, 12, 16, 20}; /* 150 to 600 degC of the card's 100 + 25 n */
     enum { N = sizeof at / sizeof at[0] };
     const cq_spot *s = &c->as_quenched;
@@ -70,8 +74,10 @@ static void add_temper(cq_text *t, const cq_steel_card *c, cq_unit_system units)
     for (int n = 0; n < N; n++) {
         add_cell(t, "%.1f", HRC_of(c->temper[at[n]].once_HV));
     }
-    cq_text_add(t, "\n  %-*s", NAME - 3, "twice");
-    for (int n = 0; n < N; n++) {
+    if (twice) {
+        cq_text_add(t, "\n  %-*s", NAME - 3, "twice");
+    }
+    for (int n = 0; twice && n < N; n++) {
         add_cell(t, "%.1f", HRC_of(c->temper[at[n]].twice_HV));
     }
     cq_text_add(t, "\n");
@@ -164,27 +170,53 @@ static void add_soak(cq_text *t, const cq_steel_card *c, cq_unit_system units) {
                   s->carbon_solution_wt, carbide, s->grain_ASTM);
 }
 
-cq_status cq_card_screen(const cq_steel_card *c, cq_unit_system units, char **text) {
-    cq_text t = {NULL, 0, 0, false};
-    char words[CQ_CARD_SENTENCE];
-    cq_card_composition_words(c, words);
-    add_paragraph(&t, "", "%s: %s", c->steel->name == NULL ? "Own steel" : c->steel->name, words);
-    add_soak(&t, c, units);
-    cq_card_line_words(c, units, words);
-    add_paragraph(&t, "", "Hardening line (hamon): %s", words);
-    add_temperatures(&t, c, units);
-    add_temper(&t, c, units);
-    add_sizes(&t, c, units);
-    add_bar(&t, c);
-    add_ladder(&t, c, units);
-    cq_card_effect_words(c, units, words);
-    add_paragraph(&t, "", "%s", words);
+/* Sentences, or words alone where they shall share a line. */
+static void add_notices(cq_text *t, const cq_steel_card *c, bool folded) {
+    char words[CQ_CARD_SENTENCE] = "";
     for (size_t n = 0; n < c->notices_n; n++) {
-        if (strcmp(c->notices[n].code, "carbide-left") != 0) { /* told in the line of the soak */
-            add_paragraph(&t, "* ", "%s: %s", c->notices[n].code, c->notices[n].sentence);
+        const cq_notice *notice = &c->notices[n];
+        const size_t used = strlen(words);
+        if (strcmp(notice->code, "carbide-left") == 0) { /* told in the line of the soak */
+            continue;
+        }
+        if (folded) {
+            snprintf(words + used, sizeof words - used, "%s%s", used == 0 ? "" : ", ", notice->code);
+        } else {
+            add_paragraph(t, "* ", "%s: %s", notice->code, notice->sentence);
         }
     }
-    add_paragraph(&t, "! ", "Estimates, not a clearance: heats differ; try a wedge of your own bar.");
+    if (words[0] != '\0') {
+        add_paragraph(t, "* ", "%s ('clayquench explain WORD', --json)", words);
+    }
+}
+
+static void add_all(cq_text *t, const cq_steel_card *c, cq_unit_system units, int left_out) {
+    char words[CQ_CARD_SENTENCE];
+    cq_card_composition_words(c, words);
+    add_paragraph(t, "", "%s: %s", c->steel->name == NULL ? "Own steel" : c->steel->name, words);
+    add_soak(t, c, units);
+    cq_card_line_words(c, units, words);
+    add_paragraph(t, "", "Hardening line (hamon): %s", words);
+    add_temperatures(t, c, units);
+    add_temper(t, c, units, left_out < TWICE);
+    add_sizes(t, c, units);
+    if (left_out < BAR) {
+        add_bar(t, c);
+    }
+    add_ladder(t, c, units);
+    cq_card_effect_words(c, units, words);
+    add_paragraph(t, "", "%s", words);
+    add_notices(t, c, left_out >= NOTICES);
+    add_paragraph(t, "! ", "Estimates, not a clearance: heats differ; try a wedge of your own bar.");
+}
+
+cq_status cq_card_screen(const cq_steel_card *c, cq_unit_system units, char **text) {
+    cq_text t = {NULL, 0, 0, false};
+    int left_out = NOTHING;
+    do {
+        t.length = 0;
+        add_all(&t, c, units, left_out);
+    } while (!t.failed && cq_text_lines(&t) > CQ_SCREEN_LINES && left_out++ < BAR);
     if (t.failed) {
         cq_memory_free(t.bytes);
         return CQ_ERR_MEMORY;

@@ -1,6 +1,8 @@
 /* colour.c - see colour.h. */
 #include "report/colour.h"
 
+#include "base/pi.h"
+
 #include <math.h>
 
 /* The helix: CIELAB lightness, chroma, hue in degrees. */
@@ -22,7 +24,7 @@ static void lab_to_linear(double L, double a, double b, double linear[3]) {
 
 void cq_colour_of(double u, double rgb[3]) {
     const double share = u > 0.0 ? fmin(u, 1.0) : 0.0; /* NaN too gets the low end */
-    const double hue = (FIRST_HUE + (LAST_HUE - FIRST_HUE) * share) * 3.14159265358979 / 180.0;
+    const double hue = (FIRST_HUE + (LAST_HUE - FIRST_HUE) * share) * CQ_PI / 180.0;
     double linear[3];
     lab_to_linear(DARK_L + (PALE_L - DARK_L) * share, CHROMA * cos(hue), CHROMA * sin(hue), linear);
     for (int n = 0; n < 3; n++) {

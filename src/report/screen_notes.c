@@ -58,7 +58,8 @@ void cq_notes_add(cq_text *t, const cq_result *r, const cq_notes_wish *wish) {
     char brief[LIST] = "";
     add_notices(t, r, wish);
     for (size_t c = 0; c < r->cautions_n; c++) {
-        const bool shorten = c >= wish->cautions_whole && r->cautions_brief[c] != NULL;
+        const bool shorten =
+            c >= wish->cautions_whole && r->cautions_brief[c] != NULL && r->cautions_brief[c][0] != '\0';
         if (shorten) {
             append(brief, "; ", r->cautions_brief[c]);
         } else {

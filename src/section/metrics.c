@@ -8,9 +8,9 @@
  */
 #include "section/shape.h"
 
-#include <math.h>
+#include "base/pi.h"
 
-static const double PI = 3.14159265358979323846;
+#include <math.h>
 
 typedef struct vec {
     double x, y;
@@ -90,15 +90,15 @@ static void measure_along_face(cq_grid *g, int i, int j) {
 static void measure_ring(cq_grid *g) {
     for (int j = 0; j < g->across; j++) {
         const double r0 = g->node_y_m[j], r1 = g->node_y_m[j + 1];
-        g->area_m2[j] = PI * (r1 * r1 - r0 * r0);
+        g->area_m2[j] = CQ_PI * (r1 * r1 - r0 * r0);
         g->center_y_m[j] = sqrt(0.5 * (r0 * r0 + r1 * r1));
         g->center_x_m[j] = 0.5;
     }
     for (int j = 0; j <= g->across; j++) {
         const double r = g->node_y_m[j];
-        g->across_area_m[j] = 2.0 * PI * r;
-        g->across_low[j] = j > 0 ? 2.0 * PI / log(r / g->center_y_m[j - 1]) : 0.0;
-        g->across_high[j] = j < g->across && r > 0.0 ? 2.0 * PI / log(g->center_y_m[j] / r) : 0.0;
+        g->across_area_m[j] = 2.0 * CQ_PI * r;
+        g->across_low[j] = j > 0 ? 2.0 * CQ_PI / log(r / g->center_y_m[j - 1]) : 0.0;
+        g->across_high[j] = j < g->across && r > 0.0 ? 2.0 * CQ_PI / log(g->center_y_m[j] / r) : 0.0;
     }
 }
 

@@ -1,12 +1,14 @@
 /* validity.c - what must hold of every grid. */
 #include <clayquench/section.h>
+
+#include "base/pi.h"
+
 #include <math.h>
 
 /* Sums of a whole grid against integrals along its boundary: rounding of some ten thousand terms. */
 static const double AREA_TOLERANCE = 1e-12;
 /* One number against the same number computed in another order. */
 static const double ROUNDING = 1e-9;
-static const double PI = 3.14159265358979323846;
 
 static int kind_at(const cq_grid *g, int i, int j) {
     return i < 0 || j < 0 || i >= g->along || j >= g->across ? CQ_CELL_NONE : g->kind[i * g->across + j];
@@ -93,7 +95,7 @@ static double enclosed_area(const cq_grid *g, bool steel_only) {
 
 static double ring_area(const cq_grid *g, bool steel_only) {
     const double r = g->node_y_m[steel_only ? g->steel_j1 : g->across];
-    return PI * r * r;
+    return CQ_PI * r * r;
 }
 
 static bool areas_add_up(const cq_grid *g, bool steel_only) {
@@ -120,7 +122,7 @@ static bool across_face_is_valid(const cq_grid *g, int i, int j) {
     const int face = i * (g->across + 1) + j;
     const bool low = is_cell(g, i, j - 1), high = is_cell(g, i, j);
     const double length = g->across_area_m[face];
-    const double expected = g->round ? 2.0 * PI * g->node_y_m[j] : distance(g, face, face + g->across + 1);
+    const double expected = g->round ? 2.0 * CQ_PI * g->node_y_m[j] : distance(g, face, face + g->across + 1);
     return ((!low && !high) || fabs(length - expected) <= ROUNDING * expected) && isfinite(g->across_skew[face]) &&
            half_is_valid(g->across_low[face], low, length) && half_is_valid(g->across_high[face], high, length);
 }

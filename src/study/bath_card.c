@@ -76,7 +76,10 @@ static cq_status fill_curve(cq_bath_card *card, cq_card_curve *curve, const cq_b
         curve->flux_W_m2 = curve->face_K + n;
         const through t = {law, cq_flux_face_of(law, surface), resistance_m2K_W};
         const bool film = cq_flux_wetted(law, &t.face, HOTTEST_C + ZERO_C) < 1e-9;
+        double slope;
         curve->rewetting_K = film ? t.face.rewetting_K : NAN;
+        curve->film_end_K =
+            film ? curve->rewetting_K + resistance_m2K_W * cq_flux_eval(law, &t.face, curve->rewetting_K, &slope) : NAN;
         for (size_t i = 0; i < n; i++) {
             curve->steel_K[i] = first + STEP_K * (double)i + ZERO_C;
             curve->face_K[i] = face_of(&t, curve->steel_K[i], &curve->flux_W_m2[i]);
@@ -342,8 +345,8 @@ static cq_status make_clay(cq_bath_card *card, cq_card_clay *c, plate *p) {
                                 0.03, 0.04,  0.05,  0.065, 0.08,  0.1,   0.13, 0.16,  0.2,  0.25,
                                 0.3,  0.4,   0.5,   0.6,   0.7,   0.8,   1.0,  1.4,   2.0};
     enum { N = sizeof mm / sizeof mm[0] };
-    const double gain = 0.05; /* less is no gain: runs differ by a hundredth; chosen here. In a gas a coat gains by its
-                               * emissivity alone, which is no optimum of the clay */
+    const double gain = 0.01; /* runs differ by as much; chosen here. In a gas a coat gains by its emissivity alone,
+                               * which is no optimum of the clay */
     *c = (cq_card_clay){.name = p->clay->name, .even_m = NAN, .best_m = NAN, .best_s = NAN};
     c->conductivity_W_mK = cq_table_eval(&p->clay->conductivity_W_mK, COAT_K, NULL);
     c->coat_m = cq_arena_take(card->arena, 2 * (N + 1), sizeof(double));

@@ -74,6 +74,23 @@ grep -q 'Still' out.txt && fail "air at 5 m/s is called still"
 grep -qE '^  (kaolin|mortar) .*[0-9] mm$' out.txt && fail "a best thickness in air"
 expect_exit 0 "$program" bath air --json
 grep -q '"fastest": null' out.txt || fail "a fastest coat in air"
+# Where clay hardly helps, the thickness of the smallest time is told all the same; a film's end is the steel's.
+expect_exit 0 "$program" bath slow-oil
+expect_text out.txt '^Thin clay hardly helps here'
+grep -q ' bare$' out.txt && fail "best at bare, with a faster coat beside it: $(cat out.txt)"
+expect_exit 0 "$program" bath slow-oil --json
+python3 - out.txt <<'CHECK' || fail "the smallest time is not told, or a film's end not the steel's"
+import json, sys
+d = json.load(open(sys.argv[1]))
+for c in d["clays"]:
+    assert c["fastest"]["seconds"] == min(c["seconds"]) < c["bare_s"], c["name"]
+for c in d["curves"]: # hotter steel has a face hotter than the film's end, colder steel a colder one
+    for steel, face in zip(c["steel_C"], c["face_C"]):
+        assert (face > c["film_until_C"]) == (steel > c["film_until_steel_C"]), (c["name"], steel, face)
+    assert c["film_until_steel_C"] > c["film_until_C"] + (10 if c["layer_mm"] > 0.03 else -1e-9)
+CHECK
+expect_exit 3 "$program" bath air --at "2000 °C"
+expect_text err.txt "error: --at: '2000 °C'"
 expect_exit 3 "$program" bath water --at "103 °C"
 expect_text err.txt 'boils'
 expect_exit 3 "$program" bath brine-10 --at "-10 °C"

@@ -66,10 +66,11 @@ for plan in "$top"/profiles/plans/*.yaml built.yaml oil.yaml crowd.yaml; do
     done
 done
 expect_text words.txt "! An oil bath comes within 28 °C .*no water in or under it. !" # the gravest first and whole
+expect_text words.txt '! Water or damp clay carried into a bath above 100 °C \(212 °F\) flashes to steam and throws the bath; what sinks erupts .* at the bottom. !'
 expect_text words.txt 'this is an estimate, not a clearance'
 expect_exit 0 "$program" quench crowd.yaml --json
 for word in rim-sloped clay-dried start-austenitic wet-blade clay-lost clay-not-lost bath-warmed cooled-in-air times-after-end \
-    'within 28 °C' 'flashes to steam' 'Water carried into oil' 'Steam and spitting' 'Brittle' 'Clay dust is silica' 'an estimate'; do
+    'within 28 °C' 'flashes to steam' 'what sinks erupts under the next hot blade' 'Steam and spitting' 'Brittle' 'Clay dust is silica' 'an estimate'; do
     expect_text out.txt "$word"
 done
 expect_exit 0 "$program" quench oil.yaml

@@ -142,6 +142,8 @@ refuse() {
     expect_text err.txt "$pattern"
 }
 refuse "^command line:3:[0-9]+: error: steel: no steel profile '1884'; expected" 1884
+refuse "steel: no steel profile '../no-such/1884'; expected" ../no-such/1884
+refuse "steel.batch.C: a batch without carbon" 1084 --batch "C: 0 %"
 refuse 'silver does not transform' silver
 refuse '^command line:3:[0-9]+: error: steel\.batch\.Mn: .*-0\.1' 1084 --batch "Mn: -0.1 %"
 refuse 'elements that sum to' 1084 --batch "Cr: 20 %, Ni: 15 %, W: 10 %, Mo: 6 %, V: 5 %"

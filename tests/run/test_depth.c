@@ -4,6 +4,8 @@
 #include "plans.h"
 
 #include <math.h>
+#include <stdio.h>
+#include <string.h>
 
 static cq_run *dipped(double depth_m, double for_s) {
     cq_plan plan;
@@ -41,15 +43,31 @@ START_TEST(the_dry_part_stays_hot) {
 }
 END_TEST
 
-START_TEST(deeper_than_the_blade_is_no_depth) {
+/* As deep as the blade is high is all of it; deeper is a fault of the plan. */
+START_TEST(deeper_than_the_blade_is_a_fault) {
     cq_run *whole = dipped(0.0, 2.0);
     const double edge = at_end(whole, CQ_TRACE_EDGE), spine = at_end(whole, CQ_TRACE_SPINE);
     const size_t steps = cq_run_result(whole)->steps;
     cq_run_free(whole);
-    cq_run *deep = dipped(40e-3, 2.0);
+    cq_run *deep = dipped(sloyd_blade().height_m, 2.0);
     ck_assert_uint_eq(cq_run_result(deep)->steps, steps);
     ck_assert(!(fabs(at_end(deep, CQ_TRACE_EDGE) - edge) > 0.0) && !(fabs(at_end(deep, CQ_TRACE_SPINE) - spine) > 0.0));
     cq_run_free(deep);
+    cq_plan plan;
+    cq_step_plan steps_of[2];
+    cq_error error = CQ_ERROR_INIT;
+    start_plan(&plan, steps_of, 40);
+    plan.blade = sloyd_blade();
+    steps_of[1].depth_m = plan.blade.height_m + 1e-3;
+    ck_assert_int_lt(cq_plan_check(&plan, &error), 0);
+    const cq_complaint *found = NULL; /* the trial's bath without ranges is complained of as well */
+    for (size_t n = 0; n < error.count; n++) {
+        printf("%s: %s\n", error.items[n].key, error.items[n].found);
+        found = strcmp(error.items[n].key, "steps.1.depth") == 0 ? &error.items[n] : found;
+    }
+    ck_assert_ptr_nonnull(found);
+    ck_assert_ptr_nonnull(strstr(found->remedy, "leave depth: out"));
+    cq_error_clear(&error);
 }
 END_TEST
 
@@ -68,7 +86,7 @@ END_TEST
 int main(void) {
     TCase *tc = tcase_create("depth");
     tcase_add_test(tc, the_dry_part_stays_hot);
-    tcase_add_test(tc, deeper_than_the_blade_is_no_depth);
+    tcase_add_test(tc, deeper_than_the_blade_is_a_fault);
     tcase_add_test(tc, deeper_hardens_higher);
     return run_case(tc, "depth");
 }

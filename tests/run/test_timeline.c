@@ -115,6 +115,19 @@ static void in_and_out(trial *t) {
     t->plan.steps_n = 6;
 }
 
+/* What the body and the edge had at a step's end is what the next step starts from: from one sample of the history to
+ * the next over that moment they change no faster than 2000 K/s, some three times what a bare edge does in water, and
+ * by no more than a tenth of a kelvin beside that. */
+static void assert_no_jump(const cq_trace *t, double end_s, double at_end_K) {
+    size_t i = 0;
+    while (i + 1 < t->n && t->time_s[i + 1] <= end_s + 1e-9) {
+        i++;
+    }
+    ck_assert_uint_lt(i + 1, t->n);
+    ck_assert_double_le(fabs(t->temp_K[i] - at_end_K), 0.1 + 2000.0 * (end_s - t->time_s[i]));
+    ck_assert_double_le(fabs(t->temp_K[i + 1] - at_end_K), 0.1 + 2000.0 * (t->time_s[i + 1] - end_s));
+}
+
 START_TEST(in_and_out_is_continuous) {
     trial t;
     in_and_out(&t);
@@ -131,6 +144,10 @@ START_TEST(in_and_out_is_continuous) {
     }
     printf(" degC\n");
     ck_assert_uint_eq(r->step_ends_n, 6);
+    for (size_t n = 0; n + 1 < r->step_ends_n; n++) {
+        assert_no_jump(edge, r->step_ends[n].time_s, r->step_ends[n].edge_K);
+        assert_no_jump(&r->traces[CQ_TRACE_BODY], r->step_ends[n].time_s, r->step_ends[n].body_K);
+    }
     ck_assert_double_lt(steepest, 60.0);                                 /* no jump: steps follow the temperature */
     ck_assert_double_gt(r->step_ends[2].edge_K, r->step_ends[1].edge_K); /* the back's heat returns while it is out */
     ck_assert_double_lt(r->energy_imbalance, 5e-3);

@@ -223,14 +223,14 @@ START_TEST(X1_line_near_the_rim_whatever_the_water) {
         ck_assert(line[n] > 9.0 && line[n] < 14.0 && r->edge.HV >= 780.0 && r->spine.HV > 340.0 && r->spine.HV < 420.0);
         cq_run_free(run);
     }
-    ck_assert_double_lt(fabs(line[0] - line[2]), 0.6); /* 0.5 asked for; the bare edge cools a little slower at 40 */
+    ck_assert_double_lt(fabs(line[0] - line[2]), 0.5);
 }
 END_TEST
 
 START_TEST(X2_lukewarm_water_works_hot_water_does_not) {
-    const double baths[] = {20, 40, 75};
+    const double baths[] = {20, 40, 45, 70, 75}; /* the cliff lies between 45 and 70 */
     static const cq_coat_point body[] = {{8e-3, 0, 0}, {11e-3, 2e-3, 2e-3}, {30e-3, 2e-3, 2e-3}};
-    for (int n = 0; n < 3; n++) {
+    for (size_t n = 0; n < sizeof baths / sizeof baths[0]; n++) {
         cq_plan plan;
         cq_step_plan steps[2];
         cq_run *run;
@@ -246,7 +246,7 @@ START_TEST(X2_lukewarm_water_works_hot_water_does_not) {
         const cq_result *r = go(&run, &plan);
         printf("X2 ridged 1075, water %g: line %.2f mm, %s\n", baths[n], 1e3 * r->line_surface_m,
                cq_verdict_words(r->verdict));
-        if (n < 2) {
+        if (baths[n] < 50.0) {
             ck_assert(r->line_surface_m > 7e-3 && r->line_surface_m < 11e-3);
         } else {
             ck_assert_int_eq(r->verdict, CQ_VERDICT_NO_EDGE);
@@ -261,8 +261,12 @@ START_TEST(X4_alloy_decides_not_clay) {
     cq_step_plan steps[2];
     cq_run *run;
     sloyd(&plan, steps, 40, BODY_2MM, 3);
-    plan.steel.composition_wt = (cq_composition){.C = 0.61, .Mn = 0.94, .Si = 0.25, .Cr = 0.88, .Ni = 0.06, .Mo = 0.01};
     const cq_result *r = go(&run, &plan);
+    printf("X4 1084: edge %.0f, spine %.0f HV\n", r->edge.HV, r->spine.HV);
+    ck_assert_double_le(r->spine.HV, 0.55 * r->edge.HV);
+    cq_run_free(run);
+    plan.steel.composition_wt = (cq_composition){.C = 0.61, .Mn = 0.94, .Si = 0.25, .Cr = 0.88, .Ni = 0.06, .Mo = 0.01};
+    r = go(&run, &plan);
     printf("X4 5160: %s, edge %.0f, spine %.0f HV\n", cq_verdict_words(r->verdict), r->edge.HV, r->spine.HV);
     ck_assert(r->verdict == CQ_VERDICT_THROUGH || r->verdict == CQ_VERDICT_FAINT);
     ck_assert_double_ge(r->spine.HV, 0.85 * r->edge.HV);

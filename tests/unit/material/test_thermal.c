@@ -119,15 +119,6 @@ START_TEST(tables_are_sampled_with_their_exact_integral) {
 }
 END_TEST
 
-/* C2: the law of [michot2011] at its own points, 1 %. */
-START_TEST(kaolin) {
-    const double row[][2] = {{40, 793}, {100, 908}, {200, 1015}, {400, 1117}, {600, 1170}, {800, 1206}, {900, 1222}};
-    for (int n = 0; n < 7; n++) {
-        ck_assert_double_eq_tol(cq_kaolin_heat_capacity_J_kgK(KELVIN(row[n][0])), row[n][1], 0.01 * row[n][1]);
-    }
-}
-END_TEST
-
 START_TEST(soaked_coats) {
     ck_assert_double_eq_tol(cq_soaked_factor(2.0, 0.05e-3), 2.0, 1e-12);
     ck_assert_double_eq_tol(cq_soaked_factor(2.0, 0.15e-3), 2.0, 1e-12);
@@ -152,7 +143,6 @@ int main(void) {
     tcase_add_test(all, adiabatic_pearlite);
     tcase_add_test(all, no_heat_is_counted_twice);
     tcase_add_test(all, tables_are_sampled_with_their_exact_integral);
-    tcase_add_test(all, kaolin);
     tcase_add_test(all, soaked_coats);
     suite_add_tcase(suite, all);
     SRunner *runner = srunner_create(suite);
