@@ -18,9 +18,10 @@ typedef struct cq_bath {
     const char *name;
     const char *summary;
     cq_bath_kind kind;
-    double at_K;                  /* default temperature; a step's `at` replaces it */
-    double at_min_K, at_max_K;    /* range in which the description holds */
-    cq_table heat_transfer_W_m2K; /* table: against face kelvin */
+    double at_K;                        /* default temperature; a step's `at` replaces it */
+    double at_min_K, at_max_K;          /* range in which the description holds */
+    cq_table heat_transfer_W_m2K;       /* table: against face kelvin */
+    cq_table error_W_m2K, resolution_K; /* of a measured table, as it was tuned; n == 0: not stated */
     /* boiling and oil */
     double film_factor, rewetting_factor, peak_factor, nucleate_factor, convection_factor;
     double rewetting_shift_K;     /* added to the bare-metal rewetting temperature (brine: large) */

@@ -5,8 +5,10 @@
 #include <clayquench/bath.h>
 #include <clayquench/bath_card.h>
 #include <clayquench/crack_advice.h>
+#include <clayquench/evidence.h>
 #include <clayquench/fold.h>
 #include <clayquench/glow.h>
+#include <clayquench/inverse.h>
 #include <clayquench/io.h>
 #include <clayquench/material.h>
 #include <clayquench/plan.h>
@@ -19,11 +21,13 @@
 #include <clayquench/report_map.h>
 #include <clayquench/report_page.h>
 #include <clayquench/report_spread.h>
+#include <clayquench/report_tune.h>
 #include <clayquench/section.h>
 #include <clayquench/spread.h>
 #include <clayquench/status.h>
 #include <clayquench/steel_card.h>
 #include <clayquench/table.h>
+#include <clayquench/tune.h>
 #include <clayquench/vary.h>
 #include <clayquench/zones.h>
 

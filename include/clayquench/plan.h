@@ -65,7 +65,9 @@ enum { CQ_FACE_MID, CQ_FACE_LEFT, CQ_FACE_RIGHT };
 typedef struct cq_probe_plan {
     const char *name;
     double at_m;
-    int face; /* CQ_FACE_MID, CQ_FACE_LEFT, CQ_FACE_RIGHT */
+    int face;       /* CQ_FACE_MID, CQ_FACE_LEFT, CQ_FACE_RIGHT */
+    double depth_m; /* plate and round: below the face (mid: below either), 0: as `face` says */
+    double lag_s;   /* time constant of the bead; a run records the steel itself */
 } cq_probe_plan;
 
 /* A tolerance as the plan states it; kept for the many-run commands. */

@@ -55,6 +55,7 @@ typedef struct cq_trace {
     const char *name;
     double at_m;
     int face;
+    double depth_m; /* plate and round: below that face; 0: on it, or in the middle */
     size_t n, capacity;
     double *time_s, *temp_K;
     double t500_s;

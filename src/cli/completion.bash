@@ -3,7 +3,7 @@ _clayquench() {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} words=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        words="quench steel bath report compare map spread glow fold merge check explain list show --help --version"
+        words="quench steel bath report compare map spread glow fold tune merge check explain list show --help --version"
     elif [ "$before" = -o ] || [ "$before" = --output ]; then
         local kind=-d
         case ${COMP_WORDS[1]} in report | merge | glow) kind=-f ;; esac
@@ -25,6 +25,7 @@ _clayquench() {
         glow) words="--output -o --json --units --help" ;;
         fold) words="--thickness --carbon --heats --folds --layers --json --units --help" ;;
         compare | map) words="--vary --json --csv --output -o --units --threads --part --yes --quiet --help $(_clayquench_names plan)" ;;
+        tune) words="--bath --noise --json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
         merge) words="--output -o --help" ;;
         list) words="steel clay bath blade plan --help" ;;
         show | check) words="--help $(_clayquench_names)" ;;
@@ -33,7 +34,7 @@ _clayquench() {
     fi
     mapfile -t COMPREPLY < <(
         compgen -W "$words" -- "$word"
-        case ${COMP_WORDS[1]} in quench | report | compare | map | spread | merge | check | show) [ "$COMP_CWORD" -gt 1 ] && compgen -f -- "$word" ;; esac
+        case ${COMP_WORDS[1]} in tune | quench | report | compare | map | spread | merge | check | show) [ "$COMP_CWORD" -gt 1 ] && compgen -f -- "$word" ;; esac
     )
 }
 _clayquench_names() {

@@ -2,6 +2,7 @@
 #include "io/fields.h"
 
 #include <clayquench/plan.h>
+#include <clayquench/tune.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -69,6 +70,17 @@ static const char *const ENTRIES[] = {"level", "edge-first", "spine-first", "poi
 static const char *const LOST_FACES[] = {"both", "left", "right", NULL};
 static const char *const BUILDS[] = {"core-with-jacket", "skin-on-one-side", "edge-inlay", "wrapped",
                                      "soft-core",        "back-and-edge",    "pieces",     NULL};
+static const char *const EVIDENCES[] = {
+#define WORD(name, word, words) word,
+    CQ_EVIDENCE_LIST(WORD)
+#undef WORD
+        NULL};
+static const char *const METHODS[] = {
+#define WORD(name, word, length, coupon, points, time) word,
+    CQ_METHOD_LIST(WORD)
+#undef WORD
+        NULL};
+static const char *const PLACES[] = {"edge", "body", "spine", NULL};
 static const char *const FACES[] = {"mid", "left", "right", NULL};
 
 const cq_field CQ_FIELDS[] = {
@@ -320,6 +332,11 @@ const cq_field CQ_FIELDS[] = {
     OWN(BATH, "range", EVERY, 0, "[lowest, highest] bath temperature for which the description holds"),
     TABLE(BATH, "heat-transfer", HEAT_TRANSFER, 0.0, 1e6, TABULATED, TABULATED, cq_bath, heat_transfer_W_m2K,
           "heat transfer coefficient against the temperature of the outer face, one value or a table"),
+    TABLE(BATH, "heat-transfer-error", HEAT_TRANSFER, 0.0, 1e6, TABULATED, 0, cq_bath, error_W_m2K,
+          "of a measured table: half the width of the interval that holds nine in ten; nothing computes with it yet"),
+    TABLE(BATH, "resolution", DIFFERENCE, 0.0, 3000.0, TABULATED, 0, cq_bath, resolution_K,
+          "of a measured table: width in face temperature over which its values are averages; nothing computes with it "
+          "yet"),
     NUMBER(BATH, "film", 0.1, 10.0, 1.0, BOILING | OIL, cq_bath, film_factor,
            "multiplies the flux through the vapour film"),
     NUMBER(BATH, "rewetting", 0.0, 5.0, 1.0, BOILING, cq_bath, rewetting_factor,
@@ -408,11 +425,32 @@ const cq_field CQ_FIELDS[] = {
     QUANTITY(PROBE, "at", LENGTH, 0.0, 200 * MM, NONE, EVERY, 0, cq_probe_plan, at_m,
              "its height; a plate or round needs none"),
     CHOICE(PROBE, "face", 0, FACES, NULL, cq_probe_plan, face, "on the mid-plane (default) or on a face"),
+    QUANTITY(PROBE, "depth", LENGTH, 0.0, 100 * MM, 0.0, EVERY, 0, cq_probe_plan, depth_m,
+             "plate and round: how far the bead sits below the face; absent: as face says"),
+    QUANTITY(PROBE, "lag", TIME, 0.0, 10.0, 0.0, EVERY, 0, cq_probe_plan, lag_s,
+             "time constant of the bead, for tune; a run records the steel itself"),
     INTEGER(GRID, "along", 8, 2000, 100, cq_plan, grid.along, "cells along the height"),
     INTEGER(GRID, "across", 2, 200, 8, cq_plan, grid.across, "steel cells from the mid-plane to one face"),
     INTEGER(GRID, "clay", 2, 100, 6, cq_plan, grid.clay, "clay cells through a coat"),
     INTEGER(GRID, "refine", 1, 8, 1, cq_plan, grid.refine, "multiplies all cells and divides the step tolerance"),
 
+    OWN(EVIDENCE, "format", EVERY, EVERY, "what the file is and its version: clayquench-evidence 1"),
+    TEXT(EVIDENCE, "title", 0, NULL, cq_evidence, title, "a line for the reader, named as the source of what is tuned"),
+    OWN(EVIDENCE, "items", EVERY, EVERY, "what was seen, one entry each"),
+    CHOICE(ITEM, "what", EVERY, EVIDENCES, NULL, cq_evidence_item, kind,
+           "etched line; stepped-clay: coat at which hardening stops; bare wedge: thickness at which full hardening "
+           "stops; hardness; film: collapse after entering; rise of the curve as quenched, toward the spine"),
+    OWN(ITEM, "value", EVERY, EVERY, "what was read: a length, a time, or a hardness in HRC or HV"),
+    CHOICE(ITEM, "method", EVERY, METHODS, NULL, cq_evidence_item, method,
+           "how it was read; where error: is absent it says how well"),
+    OWN(ITEM, "error", EVERY, 0, "standard deviation of the reading, in its unit or in %; absent: the method's"),
+    CHOICE(ITEM, "place", 0, PLACES, NULL, cq_evidence_item, place,
+           "of hardness and film; of a plate the edge is the face and the body the middle; absent: edge"),
+    QUANTITY(ITEM, "thickness", LENGTH, 0.2 * MM, 100 * MM, NONE, EVERY, 0, cq_evidence_item, plate_m,
+             "of a stepped-clay coupon's plate; absent: that of its plan, if it is a plate"),
+    OWN(ITEM, "plan", EVERY, 0, "file of a plan of its own, beside the evidence; absent: the base plan"),
+    OWN(ITEM, "change", EVERY, 0, "keys of the plan that were otherwise, for instance {steps.1.at: 60 °C}"),
+    TEXT(ITEM, "note", 0, NULL, cq_evidence_item, note, "a remark"),
     OWN(PROFILE, "format", EVERY, 0, "what the file is and its version, for instance clayquench-steel 1"),
     OWN(PROFILE, "from", EVERY, 0, "name of the profile whose values stand where this mapping has none"),
     OWN(PROFILE, "name", EVERY, 0, "the profile's name"),
@@ -460,6 +498,8 @@ const char *cq_owner_path(cq_owner owner) {
         [CQ_OWNER_RECORD] = "record.",
         [CQ_OWNER_PROBE] = "record.probes.N.",
         [CQ_OWNER_GRID] = "grid.",
+        [CQ_OWNER_EVIDENCE] = "evidence.",
+        [CQ_OWNER_ITEM] = "evidence.items.N.",
         [CQ_OWNER_PROFILE] = "profile.",
         [CQ_OWNER_VALUE] = "value.",
     };

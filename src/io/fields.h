@@ -49,6 +49,8 @@ typedef enum cq_owner {
     CQ_OWNER_RECORD,
     CQ_OWNER_PROBE,
     CQ_OWNER_GRID,
+    CQ_OWNER_EVIDENCE,
+    CQ_OWNER_ITEM,    /* of evidence */
     CQ_OWNER_PROFILE, /* what every blade, steel, clay and bath may also say */
     CQ_OWNER_VALUE,   /* a value with its source */
     CQ_OWNERS

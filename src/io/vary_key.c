@@ -82,7 +82,8 @@ static const char *below_heats(const char *general) {
 }
 
 static bool is_of_plans(const cq_field *f) {
-    return f->owner != CQ_OWNER_PROFILE && f->owner != CQ_OWNER_VALUE;
+    return f->owner != CQ_OWNER_PROFILE && f->owner != CQ_OWNER_VALUE && f->owner != CQ_OWNER_EVIDENCE &&
+           f->owner != CQ_OWNER_ITEM;
 }
 
 /* ---- unknown keys ------------------------------------------------------------------------------------------------ */

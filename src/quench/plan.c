@@ -351,6 +351,15 @@ static void check_probe(cq_plan_faults *c, size_t i) {
         cq_plan_fault(c, key, "a height on the blade", "", "%.4g mm on a section %.4g mm high", p->at_m * MM,
                       c->plan->blade.height_m * MM);
     }
+    snprintf(key, sizeof key, "record.probes.%zu.depth", i);
+    if (cq_has_parts(c, CQ_PART_BLADE) && p->depth_m > 0.0) {
+        const bool thick = !cq_is_shaped(c->plan->blade.family);
+        if (!thick || !(p->depth_m <= 0.5 * c->plan->blade.spine_m * (1.0 + 1e-9))) {
+            cq_plan_fault(c, key, thick ? "a depth up to the middle" : "at: and face: on a blade", "",
+                          "%.4g mm deep %s", p->depth_m * MM,
+                          thick ? "in a thinner piece" : "in a section that is no plate or round");
+        }
+    }
 }
 
 static void check_record(cq_plan_faults *c) {

@@ -38,6 +38,25 @@ static double face_of_row(const cq_run *run, const double *T, int row, int face)
     return T[at] + (T[at] - T[at + inward]) * (face_y - y0) / (y0 - y1);
 }
 
+/* Plate and round: temperature at a depth below a face, straight between cells. */
+static double at_depth(const cq_run *run, const double *T, double depth_m, int face) {
+    const cq_grid *g = run->grid;
+    const int n = run->steel_across, at = cq_run_row_at(run, 0);
+    const bool left = face == CQ_FACE_LEFT && !g->symmetric;
+    const double *y = g->center_y_m + g->steel_i0 * g->across + g->steel_j0;
+    const double *nodes = g->node_y_m + g->steel_i0 * (g->across + 1) + g->steel_j0;
+    const double to = left ? nodes[0] + depth_m : nodes[n] - depth_m;
+    if (g->symmetric && to < y[0]) {
+        const double bow = (T[at + 1] - T[at]) / (y[1] * y[1] - y[0] * y[0]);
+        return T[at] + bow * (to * to - y[0] * y[0]);
+    }
+    int j = 0;
+    while (j + 2 < n && y[j + 1] < to) {
+        j++;
+    }
+    return T[at + j] + (T[at + j + 1] - T[at + j]) * (to - y[j]) / (y[j + 1] - y[j]);
+}
+
 static double at_height(const cq_run *run, const double *T, double at_m, int face) {
     const cq_grid *g = run->grid;
     if (g->one_dimensional) {
@@ -54,6 +73,12 @@ static double at_height(const cq_run *run, const double *T, double at_m, int fac
     const double T0 = face == CQ_FACE_MID ? mid_of_row(run, T, row) : face_of_row(run, T, row, face);
     const double T1 = face == CQ_FACE_MID ? mid_of_row(run, T, row + 1) : face_of_row(run, T, row + 1, face);
     return T0 + u * (T1 - T0);
+}
+
+/* What a trace reads. */
+static double reading(const cq_run *run, const double *T, const cq_trace *t) {
+    const bool deep = run->grid->one_dimensional && t->depth_m > 0.0;
+    return deep ? at_depth(run, T, t->depth_m, t->face) : at_height(run, T, t->at_m, t->face);
 }
 
 static void set_trace(cq_trace *t, const char *name, double at_m, int face) {
@@ -83,6 +108,7 @@ cq_status cq_run_record_create(cq_run *run) {
     }
     for (size_t p = 0; p < plan->probes_n; p++) {
         set_trace(&r->traces[CQ_TRACES_FIXED + p], plan->probes[p].name, plan->probes[p].at_m, plan->probes[p].face);
+        r->traces[CQ_TRACES_FIXED + p].depth_m = plan->probes[p].depth_m;
     }
     for (size_t t = 0; t < r->traces_n; t++) {
         r->traces[t].capacity = FIRST_CAPACITY;
@@ -138,9 +164,9 @@ static void record_traces(cq_run *run, double dt_s) {
     size_t lost = 0;
     for (size_t t = 0; t < r->traces_n; t++) {
         cq_trace *trace = &r->traces[t];
-        const double now = at_height(run, h->T, trace->at_m, trace->face);
+        const double now = reading(run, h->T, trace);
         if (dt_s > 0.0 && !run->after_steps && isnan(trace->t500_s)) {
-            const double before = at_height(run, h->T_old, trace->at_m, trace->face);
+            const double before = reading(run, h->T_old, trace);
             if (before > FIVE_HUNDRED_K && now <= FIVE_HUNDRED_K) {
                 trace->t500_s = h->time_s - dt_s * (FIVE_HUNDRED_K - now) / (before - now);
             }
@@ -264,7 +290,7 @@ void cq_run_record_step_end(cq_run *run, size_t plan_step) {
     const cq_trace *t = r->traces;
     double at_K[CQ_TRACES_FIXED];
     for (int n = 0; n < CQ_TRACES_FIXED; n++) {
-        at_K[n] = at_height(run, run->heat->T, t[n].at_m, t[n].face);
+        at_K[n] = reading(run, run->heat->T, &t[n]);
     }
     const bool gas = run->step->bath.kind == CQ_BATH_GAS;
     r->step_ends[plan_step] = (cq_step_end){run->heat->time_s, at_K[CQ_TRACE_EDGE], at_K[CQ_TRACE_BODY],

@@ -42,7 +42,7 @@ cq_status cq_end_quench_run(cq_end_quench bar[CQ_CARD_DISTANCES], const cq_steel
                             cq_error *error) {
     cq_probe_plan probes[CQ_CARD_DISTANCES];
     for (int n = 0; n < CQ_CARD_DISTANCES; n++) {
-        probes[n] = (cq_probe_plan){"J", PLACES[n] * SIXTEENTH_M, CQ_FACE_RIGHT};
+        probes[n] = (cq_probe_plan){.name = "J", .at_m = PLACES[n] * SIXTEENTH_M, .face = CQ_FACE_RIGHT};
     }
     const cq_bath jet = {
         .name = "jet", .kind = CQ_BATH_TABLE, .heat_transfer_W_m2K = {1, JET_AT_K, JET_W_M2K, CQ_INTERPOLATE_LINEAR}};
