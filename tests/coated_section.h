@@ -23,11 +23,12 @@ static const double FILM_H[FILM] = {200, 400, 700, 1100, 2200, 3600, 4200, 4000,
 static const cq_coat_point COAT[] = {
     {0.0, 0.25e-3, 0.25e-3}, {8e-3, 0.25e-3, 0.25e-3}, {12e-3, 3e-3, 3e-3}, {22e-3, 3e-3, 3e-3}};
 static const double AT_S[TIMES] = {0.5, 1, 2, 4, 8, 15, 30, 60};
-static const cq_probe_plan PLACES[PROBES] = {{"mid 0.5", 0.5e-3, CQ_FACE_MID}, {"mid 2", 2e-3, CQ_FACE_MID},
-                                             {"mid 5", 5e-3, CQ_FACE_MID},     {"mid 8", 8e-3, CQ_FACE_MID},
-                                             {"mid 11", 11e-3, CQ_FACE_MID},   {"mid 15", 15e-3, CQ_FACE_MID},
-                                             {"mid 21", 21e-3, CQ_FACE_MID},   {"face 2", 2e-3, CQ_FACE_RIGHT},
-                                             {"face 8", 8e-3, CQ_FACE_RIGHT},  {"face 15", 15e-3, CQ_FACE_RIGHT}};
+static const cq_probe_plan PLACES[PROBES] = {
+    {"mid 0.5", 0.5e-3, CQ_FACE_MID, 0.0, 0.0}, {"mid 2", 2e-3, CQ_FACE_MID, 0.0, 0.0},
+    {"mid 5", 5e-3, CQ_FACE_MID, 0.0, 0.0},     {"mid 8", 8e-3, CQ_FACE_MID, 0.0, 0.0},
+    {"mid 11", 11e-3, CQ_FACE_MID, 0.0, 0.0},   {"mid 15", 15e-3, CQ_FACE_MID, 0.0, 0.0},
+    {"mid 21", 21e-3, CQ_FACE_MID, 0.0, 0.0},   {"face 2", 2e-3, CQ_FACE_RIGHT, 0.0, 0.0},
+    {"face 8", 8e-3, CQ_FACE_RIGHT, 0.0, 0.0},  {"face 15", 15e-3, CQ_FACE_RIGHT, 0.0, 0.0}};
 
 /* `refine` cells for every one of the default grid. */
 static inline void coated_section_plan(cq_plan *plan, cq_step_plan *step, int refine) {

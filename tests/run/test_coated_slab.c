@@ -9,7 +9,8 @@ START_TEST(coated_slab) {
     static const double k[1] = {28.0}, c[1] = {4.774e6}, h[1] = {5000.0}, clay_c[1] = {1.705e6},
                         times[] = {0.5, 1, 2, 4, 8, 16};
     static const cq_coat_point one[1] = {{0.0, 1e-3, 1e-3}};
-    static const cq_probe_plan probes[2] = {{"centre", 0.0, CQ_FACE_MID}, {"face", 0.0, CQ_FACE_RIGHT}};
+    static const cq_probe_plan probes[2] = {{"centre", 0.0, CQ_FACE_MID, 0.0, 0.0},
+                                            {"face", 0.0, CQ_FACE_RIGHT, 0.0, 0.0}};
     cq_plan plan;
     cq_step_plan steps[2];
     start_plan(&plan, steps, 40);

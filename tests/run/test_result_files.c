@@ -30,7 +30,7 @@ static const double RECORD_S[] = {0.5, 1.0, 2.0};
 /* One coarse run for all tests: a clay-coated knife with a probe on one face. */
 static void set_up(void) {
     static const cq_coat_point body[] = {{8e-3, 0, 0}, {11e-3, 2e-3, 2e-3}, {28e-3, 2e-3, 2e-3}};
-    static const cq_probe_plan probes[] = {{"b5", 5e-3, CQ_FACE_LEFT}};
+    static const cq_probe_plan probes[] = {{"b5", 5e-3, CQ_FACE_LEFT, 0.0, 0.0}};
     cq_error error = CQ_ERROR_INIT;
     start_plan(&plan, steps, 40);
     plan.title = "Files";

@@ -57,8 +57,9 @@ static void compare_with_flat(double left_m) {
     cq_run *a, *b;
     start(&plan, steps, flat);
     start(&same, same_steps, outline);
-    const cq_probe_plan probes[] = {
-        {"mid", 14e-3, CQ_FACE_MID}, {"l", 14e-3, CQ_FACE_LEFT}, {"r", 14e-3, CQ_FACE_RIGHT}};
+    const cq_probe_plan probes[] = {{"mid", 14e-3, CQ_FACE_MID, 0.0, 0.0},
+                                    {"l", 14e-3, CQ_FACE_LEFT, 0.0, 0.0},
+                                    {"r", 14e-3, CQ_FACE_RIGHT, 0.0, 0.0}};
     plan.probes = same.probes = probes;
     plan.probes_n = same.probes_n = 3;
     plan.grind_m = same.grind_m = 0.2e-3;

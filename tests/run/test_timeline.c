@@ -368,7 +368,8 @@ END_TEST
 START_TEST(a_patch_falls_off) {
     trial t;
     set(&t);
-    const cq_probe_plan probes[2] = {{"left", 20e-3, CQ_FACE_LEFT}, {"right", 20e-3, CQ_FACE_RIGHT}};
+    const cq_probe_plan probes[2] = {{"left", 20e-3, CQ_FACE_LEFT, 0.0, 0.0},
+                                     {"right", 20e-3, CQ_FACE_RIGHT, 0.0, 0.0}};
     t.plan.probes = probes;
     t.plan.probes_n = 2;
     t.lost[0] = (cq_lost_plan){1.5, 15e-3, 25e-3, CQ_FACE_LEFT};

@@ -32,7 +32,7 @@ static cq_plan sound(void) {
     p.coat.n = 3;
     p.clay.conductivity_W_mK = (cq_table){1, steel_x, clay_k, CQ_INTERPOLATE_LINEAR};
     p.clay.heat_capacity_J_m3K = (cq_table){1, steel_x, clay_c, CQ_INTERPOLATE_LINEAR};
-    probe = (cq_probe_plan){"e", 1e-3, CQ_FACE_MID};
+    probe = (cq_probe_plan){"e", 1e-3, CQ_FACE_MID, 0.0, 0.0};
     p.probes = &probe;
     p.probes_n = 1;
     times[0] = 0.5;
