@@ -10,6 +10,7 @@
 #include <clayquench/glow.h>
 #include <clayquench/inverse.h>
 #include <clayquench/io.h>
+#include <clayquench/lesson.h>
 #include <clayquench/material.h>
 #include <clayquench/plan.h>
 #include <clayquench/quench.h>
@@ -18,6 +19,7 @@
 #include <clayquench/report_compare.h>
 #include <clayquench/report_fold.h>
 #include <clayquench/report_glow.h>
+#include <clayquench/report_lesson.h>
 #include <clayquench/report_map.h>
 #include <clayquench/report_page.h>
 #include <clayquench/report_spread.h>

@@ -14,6 +14,9 @@ typedef struct cq_view {
     const cq_grid *grid;
     const double *temp_K;              /* along*across */
     const double *fraction[CQ_PHASES]; /* along*across each */
+    /* At the built-in places (edge, body, spine; of a piece its one face): temperature of the outermost face, clay or
+     * steel, and the heat that leaves it, W/m2. */
+    double face_K[3], face_flux_W_m2[3];
 } cq_view;
 
 /* Return false to stop the run (status CQ_ERR_CANCELLED). */

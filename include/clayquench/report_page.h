@@ -3,7 +3,8 @@
 #ifndef CLAYQUENCH_REPORT_PAGE_H
 #define CLAYQUENCH_REPORT_PAGE_H
 
-#include <clayquench/quench.h>
+#include <clayquench/report_compare.h>
+#include <clayquench/spread.h>
 #include <clayquench/study_file.h>
 
 typedef enum cq_page_medium { CQ_PAGE_HTML, CQ_PAGE_PDF } cq_page_medium;
@@ -31,5 +32,12 @@ double cq_report_sure_mm(const cq_study_read *study, const cq_plan *plan);
 /* The report of a result. *bytes is released with cq_text_free. The same result gives the same bytes. */
 cq_status cq_report_page(const cq_result *result, const cq_report_wish *wish, unsigned char **bytes, size_t *length,
                          cq_page_gaps *gaps, cq_error *error);
+
+/* Runs side by side, and what the tolerances do, in the same manner. as_planned: the answer to the plan as written,
+ * NULL: not known. */
+cq_status cq_compare_page(const cq_comparison *comparison, const cq_report_wish *wish, unsigned char **bytes,
+                          size_t *length, cq_page_gaps *gaps, cq_error *error);
+cq_status cq_spread_page(const cq_spread *spread, const cq_result *as_planned, const cq_report_wish *wish,
+                         unsigned char **bytes, size_t *length, cq_page_gaps *gaps, cq_error *error);
 
 #endif

@@ -31,6 +31,9 @@ typedef struct cq_vary cq_vary;
  * twice, more than CQ_VARY_AXES specs. `search` must outlive it. */
 cq_status cq_vary_open(cq_vary **vary, const char *path, const cq_search *search, const char *const *specs,
                        size_t specs_n, cq_error *error);
+/* The same of a stored plan: its text, and the profiles it and the values name as texts, which must outlive it. */
+cq_status cq_vary_open_given(cq_vary **vary, const char *text, const char *name, const cq_given_profiles *given,
+                             const char *const *specs, size_t specs_n, cq_error *error);
 void cq_vary_close(cq_vary *vary);
 
 size_t cq_vary_axes(const cq_vary *vary, const cq_vary_axis **axes);

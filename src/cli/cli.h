@@ -9,6 +9,7 @@
 
 #include <clayquench/io.h>
 #include <clayquench/report.h>
+#include <clayquench/report_page.h>
 #include <stdbool.h>
 
 enum {
@@ -57,7 +58,7 @@ struct cq_call {
 
 extern const cq_command cq_command_quench, cq_command_check, cq_command_explain, cq_command_list, cq_command_show,
     cq_command_steel, cq_command_bath, cq_command_merge, cq_command_glow, cq_command_fold, cq_command_compare,
-    cq_command_map, cq_command_spread, cq_command_report, cq_command_tune;
+    cq_command_map, cq_command_spread, cq_command_report, cq_command_tune, cq_command_lesson;
 
 /* arguments.c: what --units says (NULL: metric); false, and said on stderr, for an unknown word. */
 bool cq_units_wanted(const char *command, const char *word, cq_unit_system *units);
@@ -96,6 +97,13 @@ typedef struct cq_gallery {
     const void *of;
 } cq_gallery;
 cq_status cq_output_pictures(const char *folder, const cq_gallery *gallery, cq_error *error); /* Ctrl-C stops it */
+
+/* paper.c: of commands that write a page. What --paper says (NULL: a4) and what kind of page a file's name asks for;
+ * false, and said on stderr, if it is none. Characters that stand as boxes are told on stderr. */
+bool cq_paper_wanted(const char *command, const char *word, cq_paper *paper);
+bool cq_medium_wanted(const char *command, const char *name, cq_page_medium *medium);
+void cq_gaps_print(const cq_page_gaps *gaps);
+bool cq_ends_in(const char *name, const char *ending);
 
 /* progress.c: a bar on a terminal's stderr, and a clean stop on Ctrl-C. */
 void cq_interrupt_watch(void);

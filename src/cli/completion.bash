@@ -3,10 +3,10 @@ _clayquench() {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} words=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        words="quench steel bath report compare map spread glow fold tune merge check explain list show --help --version"
+        words="quench steel bath report lesson compare map spread glow fold tune merge check explain list show --help --version"
     elif [ "$before" = -o ] || [ "$before" = --output ]; then
         local kind=-d
-        case ${COMP_WORDS[1]} in report | merge | glow) kind=-f ;; esac
+        case ${COMP_WORDS[1]} in report | lesson | merge | glow) kind=-f ;; esac
         mapfile -t COMPREPLY < <(compgen "$kind" -- "$word")
         return
     elif [ "$before" = --units ]; then
@@ -21,6 +21,7 @@ _clayquench() {
         steel) words="--batch --soak --hold --structure --json --output -o --units --help $(_clayquench_names steel)" ;;
         bath) words="--at --agitation --json --output -o --units --help $(_clayquench_names bath)" ;;
         report) words="--output -o --paper --help $(_clayquench_names plan)" ;;
+        lesson) words="--output -o --paper --help" ;;
         spread) words="--output -o --samples --seed --precision --threads --part --yes --json --csv --units --help $(_clayquench_names plan)" ;;
         glow) words="--output -o --json --units --help" ;;
         fold) words="--thickness --carbon --heats --folds --layers --json --units --help" ;;

@@ -1,12 +1,13 @@
 /* report.c - the command that puts a result on one page: HTML or PDF. */
 #define _XOPEN_SOURCE 700
-#include "cli/cli.h"
+#include "cli/varying.h"
 
 #include <clayquench/report_page.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 enum { FILE_NAME, PAPER };
 static const cq_option options[] = {
@@ -17,19 +18,22 @@ static const cq_option options[] = {
 
 enum { PATH = 4096 };
 
-static bool ends_in(const char *name, const char *ending) {
-    const size_t n = strlen(name), e = strlen(ending);
-    return n > e && strcmp(name + n - e, ending) == 0;
-}
-
-static int refuse(const char *what, const char *word, const char *expected) {
-    fprintf(stderr, "clayquench report: error: %s '%s'; expected %s\n", what, word, expected);
-    return CQ_EXIT_USAGE;
-}
-
 static bool is_folder(const char *path) {
     struct stat info;
     return stat(path, &info) == 0 && S_ISDIR(info.st_mode);
+}
+
+/* A study's file, or a folder that has one and no result. */
+static bool is_study(const char *path) {
+    char name[PATH];
+    const char *slash = strrchr(path, '/');
+    if (!is_folder(path)) {
+        return strcmp(slash == NULL ? path : slash + 1, "study.h5") == 0;
+    }
+    snprintf(name, sizeof name, "%.4000s/result.h5", path);
+    const bool result = access(name, F_OK) == 0;
+    snprintf(name, sizeof name, "%.4000s/study.h5", path);
+    return !result && access(name, F_OK) == 0;
 }
 
 /* Where the page goes when nobody said. */
@@ -40,7 +44,7 @@ static const char *place_of(const cq_call *call, const char *operand, char path[
     }
     if (is_folder(operand)) {
         snprintf(path, PATH, "%.4000s/report.html", operand);
-    } else if (ends_in(operand, ".h5") && slash != NULL) {
+    } else if (cq_ends_in(operand, ".h5") && slash != NULL) {
         snprintf(path, PATH, "%.*s/report.html", (int)(slash - operand), operand);
     } else {
         snprintf(path, PATH, "report.html");
@@ -54,18 +58,11 @@ static int write_page(const cq_result *result, const char *summary, cq_report_wi
     unsigned char *bytes = NULL;
     size_t length = 0;
     wish.summary = summary;
-    wish.medium = ends_in(to, ".pdf") ? CQ_PAGE_PDF : CQ_PAGE_HTML;
     cq_status status = cq_report_page(result, &wish, &bytes, &length, &gaps, &error);
     status = status < 0 ? status : cq_file_write(to, bytes, length, &error);
     cq_text_free((char *)bytes);
     if (status >= 0) {
-        if (gaps.characters > 0) {
-            fprintf(
-                stderr,
-                "clayquench: note: %zu characters stand as boxes: no installed font has them; install one that does "
-                "(for Japanese for instance fonts-noto-cjk), or take FILE.html\n",
-                gaps.characters);
-        }
+        cq_gaps_print(&gaps);
         printf("Written to %s.\n", to);
     }
     return cq_exit_complaining(status, &error);
@@ -98,6 +95,98 @@ static int report_stored(const char *path, cq_report_wish wish, const char *to) 
     return code;
 }
 
+/* ---- studies ----------------------------------------------------------------------------------------------------- */
+
+static int finish(cq_status status, unsigned char *bytes, size_t length, const cq_page_gaps *gaps, const char *to,
+                  cq_error *error) {
+    status = status < 0 ? status : cq_file_write(to, bytes, length, error);
+    cq_text_free((char *)bytes);
+    if (status >= 0) {
+        cq_gaps_print(gaps);
+        printf("Written to %s.\n", to);
+    }
+    return cq_exit_complaining(status, error);
+}
+
+static int report_runs(const cq_study_read *read, const cq_report_wish *wish, const char *to) {
+    cq_error error = CQ_ERROR_INIT;
+    cq_page_gaps gaps = {0};
+    cq_varying varying;
+    unsigned char *bytes = NULL;
+    size_t length = 0;
+    cq_status status = cq_varying_recall(&varying, read, &error);
+    status = status < 0 ? status : cq_compare_page(&varying.comparison, wish, &bytes, &length, &gaps, &error);
+    const int code = finish(status, bytes, length, &gaps, to, &error);
+    cq_varying_close(&varying);
+    return code;
+}
+
+/* The answer to the plan as written, from the file's own texts; NULL where it has none any more. */
+static const cq_result *planned_of(const cq_study_about *about, cq_plan *plan, cq_run **run) {
+    const cq_given_profiles given = {about->profiles_n, about->profile_names, about->profile_texts};
+    const char *text = about->plan_texts[0];
+    const bool ran = cq_plan_read_given(plan, text, strlen(text), about->plan_names[0], &given, NULL) >= 0 &&
+                     cq_run_create(run, plan, &(cq_run_options){.skip_curve = true}, NULL) >= 0 &&
+                     cq_run_go(*run, NULL, NULL) >= 0;
+    if (!ran) {
+        fputs("clayquench report: note: the stored plan cannot be run any more: no section\n", stderr);
+    }
+    return ran ? cq_run_result(*run) : NULL;
+}
+
+static int report_spread(const cq_study_read *read, const cq_report_wish *wish, const char *to) {
+    cq_error error = CQ_ERROR_INIT;
+    cq_page_gaps gaps = {0};
+    cq_uncertain inputs[CQ_UNCERTAINS];
+    cq_spread_wish made;
+    cq_spread *spread = NULL;
+    cq_plan plan;
+    cq_run *run = NULL;
+    unsigned char *bytes = NULL;
+    size_t length = 0, n = 0;
+    cq_plan_init(&plan);
+    cq_status status = cq_spread_settings_read(read->about.settings, inputs, &n, &made);
+    if (status < 0 || n != read->table->inputs_n || read->about.plans_n != 1) {
+        status = cq_error_say(&error, CQ_ERR_FORMAT, "", "a study made by 'clayquench spread'", "", "another one");
+    } else {
+        made.seed = read->about.seed;
+        const cq_result *planned = planned_of(&read->about, &plan, &run);
+        const size_t samples = read->ended > 0 ? read->ended : read->table->runs_n;
+        const cq_spread_rows rows = {read->table, samples, inputs, n, planned, read->about.plan_names[0]};
+        status = cq_spread_create(&spread, &rows, &made);
+        status = status < 0 ? status : cq_spread_page(spread, planned, wish, &bytes, &length, &gaps, &error);
+    }
+    const int code = finish(status, bytes, length, &gaps, to, &error);
+    cq_spread_free(spread);
+    cq_run_free(run);
+    cq_plan_clear(&plan);
+    return code;
+}
+
+static int report_study(const char *path, const cq_report_wish *wish, const char *to) {
+    cq_error error = CQ_ERROR_INIT;
+    cq_study_read *read = NULL;
+    cq_status status = cq_study_file_read(&read, path, &error);
+    if (status >= 0 && read->about.parts > 1) {
+        status = cq_error_say(&error, CQ_ERR_FORMAT, "", "a whole study", "join the parts with 'clayquench merge'",
+                              "'%.100s', part %zu of %zu", path, read->about.part, read->about.parts);
+    }
+    if (status < 0) {
+        cq_study_read_free(read);
+        return cq_exit_complaining(status, &error);
+    }
+    const size_t runs = read->ended > 0 ? read->ended : read->table->runs_n;
+    const size_t open = cq_study_table_count(read->table, runs, CQ_ROW_OPEN);
+    if (open > 0) {
+        fprintf(stderr, "clayquench report: note: %zu of %zu runs are not made yet; the command that began goes on\n",
+                open, runs);
+    }
+    const int code =
+        strcmp(read->about.kind, "spread") == 0 ? report_spread(read, wish, to) : report_runs(read, wish, to);
+    cq_study_read_free(read);
+    return code;
+}
+
 static int report_plan(const cq_plan *plan, const cq_report_wish *wish, const char *to) {
     cq_error error = CQ_ERROR_INIT;
     cq_run *run = NULL;
@@ -115,22 +204,18 @@ static int report_plan(const cq_plan *plan, const cq_report_wish *wish, const ch
 }
 
 static int run(const cq_call *call) {
-    const char *operand = call->operands[0], *paper = call->value[PAPER];
+    const char *operand = call->operands[0];
     cq_report_wish wish = {.paper = CQ_PAPER_A4};
     char place[PATH], path[PATH], found[512];
-    if (paper != NULL && strcmp(paper, "letter") == 0) {
-        wish.paper = CQ_PAPER_LETTER;
-    } else if (paper != NULL && strcmp(paper, "a4") != 0) {
-        return refuse("unknown paper", paper, "a4 or letter");
-    }
     const char *to = place_of(call, operand, place);
-    if (!ends_in(to, ".html") && !ends_in(to, ".pdf")) {
-        return refuse("cannot tell what to write from", to, "a name that ends in .html or .pdf");
+    if (!cq_paper_wanted("report", call->value[PAPER], &wish.paper) || !cq_medium_wanted("report", to, &wish.medium)) {
+        return CQ_EXIT_USAGE;
     }
     cq_interrupt_watch();
-    if (is_folder(operand) || ends_in(operand, ".h5")) {
-        snprintf(path, sizeof path, is_folder(operand) ? "%.4000s/result.h5" : "%.4000s", operand);
-        return report_stored(path, wish, to);
+    if (is_folder(operand) || cq_ends_in(operand, ".h5")) {
+        const char *name = is_study(operand) ? "study.h5" : "result.h5";
+        snprintf(path, sizeof path, is_folder(operand) ? "%.4000s/%s" : "%.4000s", operand, name);
+        return is_study(path) ? report_study(path, &wish, to) : report_stored(path, wish, to);
     }
     cq_error error = CQ_ERROR_INIT;
     cq_plan plan;
@@ -149,9 +234,10 @@ const cq_command cq_command_report = {
     .operands = "RESULT",
     .operands_min = 1,
     .operands_max = 1,
-    .summary = "a result on one page: HTML or PDF",
+    .summary = "a result or study on one page: HTML or PDF",
     .description =
-        "RESULT is a folder that 'clayquench quench PLAN -o DIR' made, its result.h5, or a plan, which is then run.\n"
+        "RESULT is a folder that 'clayquench quench PLAN -o DIR' made, its result.h5, or a plan, which is then run;\n"
+        "or the study.h5 that compare, map or spread left, or the folder with it.\n"
         "The page holds everything it shows: no network, and no script is needed to read it. Every number on it is\n"
         "the one of summary.json.\n",
     .options = options,

@@ -201,14 +201,14 @@ static int open_varying(cq_varying *v, const cq_call *call, const char *kind, co
     return cq_exit_complaining(status, &error);
 }
 
-static void close_varying(cq_varying *v) {
+void cq_varying_close(cq_varying *v) {
     for (size_t n = 0; n < CQ_COMPARE_PANELS; n++) {
         cq_plan_clear((cq_plan *)v->comparison.panel_plan[n]); /* in the arena, ours to clear */
     }
     for (size_t p = 0; p < v->plans_n; p++) {
         cq_vary_close(v->vary[p]);
     }
-    cq_study_table_free(v->table);
+    cq_study_table_free(v->borrowed ? NULL : v->table);
     cq_arena_free(v->arena);
 }
 
@@ -292,6 +292,76 @@ static bool told_part(const cq_studying *studying, const cq_varying *v) {
     fprintf(stderr, "clayquench %s: part %zu of %zu is in %s/study.h5; 'clayquench merge' joins the parts\n",
             studying->command, studying->options.part, studying->options.parts, studying->folder);
     return true;
+}
+
+/* ---- a study that was made -----------------------------------------------------------------------------------------
+ */
+
+/* "KEY=A,B,C" of every axis but the plan. */
+static cq_status specs_of(cq_varying *v, const cq_study_about *about, const char **specs, size_t *n) {
+    for (size_t a = 0; a < about->axes_n; a++) {
+        const cq_study_axis *axis = &about->axes[a];
+        size_t room = strlen(axis->key) + 2;
+        if (strcmp(axis->key, "plan") == 0) {
+            continue;
+        }
+        for (size_t w = 0; w < axis->n; w++) {
+            room += strlen(axis->words[w]) + 1;
+        }
+        char *spec = cq_arena_take(v->arena, room, 1);
+        if (spec == NULL) {
+            return CQ_ERR_MEMORY;
+        }
+        size_t at = (size_t)snprintf(spec, room, "%s=", axis->key);
+        for (size_t w = 0; w < axis->n; w++) {
+            at += (size_t)snprintf(spec + at, room - at, "%s%s", w > 0 ? "," : "", axis->words[w]);
+        }
+        specs[(*n)++] = spec;
+    }
+    return CQ_OK;
+}
+
+static cq_status recall_plans(cq_varying *v, const cq_study_about *about, cq_error *error) {
+    const cq_given_profiles given = {about->profiles_n, about->profile_names, about->profile_texts};
+    cq_given_profiles *kept = cq_arena_take(v->arena, 1, sizeof *kept);
+    const char **specs = cq_arena_take(v->arena, about->axes_n + 1, sizeof *specs);
+    size_t specs_n = 0;
+    v->vary = cq_arena_take(v->arena, about->plans_n, sizeof(cq_vary *));
+    if (kept == NULL || specs == NULL || v->vary == NULL || specs_of(v, about, specs, &specs_n) < 0) {
+        return CQ_ERR_MEMORY;
+    }
+    *kept = given;
+    cq_status status = CQ_OK;
+    for (size_t p = 0; p < about->plans_n && status >= 0; p++) {
+        status =
+            cq_vary_open_given(&v->vary[p], about->plan_texts[p], about->plan_names[p], kept, specs, specs_n, error);
+        v->plans_n += status >= 0 ? 1 : 0;
+    }
+    if (status >= 0) {
+        v->each = cq_vary_runs(v->vary[0]);
+        status = v->each * v->plans_n == about->runs_n ? gather(v, error) : CQ_ERR_FORMAT;
+    }
+    return status;
+}
+
+cq_status cq_varying_recall(cq_varying *v, const cq_study_read *read, cq_error *error) {
+    cq_error ignored = CQ_ERROR_INIT;
+    memset(v, 0, sizeof *v);
+    v->arena = cq_arena_create();
+    v->about = read->about;
+    v->table = read->table;
+    v->borrowed = true;
+    cq_compare_baths *none = v->arena == NULL ? NULL : cq_arena_take(v->arena, v->table->runs_n, sizeof *none);
+    if (none == NULL) {
+        return cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "%s", cq_status_sentence(CQ_ERR_MEMORY));
+    }
+    if (recall_plans(v, &read->about, &ignored) < 0) {
+        fputs("clayquench report: note: the stored plans cannot be read any more: no picture\n", stderr);
+        v->comparison =
+            (cq_comparison){.title = read->about.plan_names[0], .about = &v->about, .table = v->table, .baths = none};
+    }
+    cq_error_clear(&ignored);
+    return CQ_OK;
 }
 
 /* ---- telling ----------------------------------------------------------------------------------------------------- */
@@ -408,6 +478,6 @@ int cq_varying_run(const cq_call *call, const cq_varying_kind *kind) {
     if (code == CQ_EXIT_DONE) {
         code = kind->fits(&v) ? go(call, kind, &studying, &v, units) : CQ_EXIT_USAGE;
     }
-    close_varying(&v);
+    cq_varying_close(&v);
     return code;
 }

@@ -13,6 +13,7 @@ typedef struct cq_varying {
     size_t each;    /* runs per plan */
     cq_study_about about;
     cq_study_table *table;
+    bool borrowed; /* the table is somebody else's */
     cq_study_source source;
     cq_comparison comparison; /* once the runs are there */
     struct cq_arena *arena;
@@ -36,5 +37,10 @@ bool cq_varying_is_study(const char *word);
 
 /* Carry a call out, from reading its words to the last file; an exit. */
 int cq_varying_run(const cq_call *call, const cq_varying_kind *kind);
+
+/* A stored comparison or map made ready to be told; the plans come from the file too. Where they do not make sense any
+ * more the rows are told without pictures, and that is said. `read` must outlive it. */
+cq_status cq_varying_recall(cq_varying *varying, const cq_study_read *read, cq_error *error);
+void cq_varying_close(cq_varying *varying);
 
 #endif

@@ -108,13 +108,16 @@ static cq_status list_profiles(cq_vary *v) {
     return CQ_OK;
 }
 
-static cq_status read_base(cq_vary *v, const char *path) {
+/* The plan of a file, or of a text where there is one. */
+static cq_status read_base(cq_vary *v, const char *path, const char *text) {
     cq_reader *r = &v->reader;
     char *name = cq_arena_text(r->arena, path, strlen(path)); /* whoever asked may forget it */
-    if (name == NULL) {
+    char *own = text == NULL ? NULL : cq_arena_text(r->arena, text, strlen(text));
+    if (name == NULL || (text != NULL && own == NULL)) {
         return CQ_ERR_MEMORY;
     }
-    cq_status status = cq_file_load(&v->source, name, r->arena, r->error);
+    v->source = (cq_source){name, own, own == NULL ? 0 : strlen(own)};
+    cq_status status = text == NULL ? cq_file_load(&v->source, name, r->arena, r->error) : CQ_OK;
     if (status < 0) {
         return status;
     }
@@ -125,18 +128,27 @@ static cq_status read_base(cq_vary *v, const char *path) {
     return cq_read_tree(r, v->root, &v->source, &v->base);
 }
 
-cq_status cq_vary_open(cq_vary **vary, const char *path, const cq_search *search, const char *const *specs,
-                       size_t specs_n, cq_error *error) {
+/* Where a plan and its profiles come from. */
+typedef struct origin {
+    const char *path, *text; /* text NULL: a file */
+    const cq_search *search;
+    const cq_given_profiles *given;
+} origin;
+
+static cq_status open_from(cq_vary **vary, const origin *from, const char *const *specs, size_t specs_n,
+                           cq_error *error) {
+    const char *path = from->path;
     cq_vary *v = cq_memory_zero(1, sizeof *v);
     if (v == NULL) {
         return cq_error_say(error, CQ_ERR_MEMORY, "", "", "", "%s", cq_status_sentence(CQ_ERR_MEMORY));
     }
-    cq_status status = cq_reader_open(&v->reader, cq_folder_of(path, v->folder), search, error);
+    cq_status status = cq_reader_open(&v->reader, cq_folder_of(path, v->folder), from->search, error);
     if (status < 0) {
         cq_memory_free(v);
         return status;
     }
-    status = read_base(v, path);
+    v->reader.given = from->given;
+    status = read_base(v, path, from->text);
     status = status < 0 ? status : read_specs(v, specs, specs_n);
     status = status < 0 ? status : list_profiles(v);
     if (status < 0) {
@@ -149,6 +161,16 @@ cq_status cq_vary_open(cq_vary **vary, const char *path, const cq_search *search
     pthread_mutex_init(&v->lock, NULL); /* of the default kind: cannot fail on this system */
     *vary = v;
     return CQ_OK;
+}
+
+cq_status cq_vary_open(cq_vary **vary, const char *path, const cq_search *search, const char *const *specs,
+                       size_t specs_n, cq_error *error) {
+    return open_from(vary, &(origin){.path = path, .search = search}, specs, specs_n, error);
+}
+
+cq_status cq_vary_open_given(cq_vary **vary, const char *text, const char *name, const cq_given_profiles *given,
+                             const char *const *specs, size_t specs_n, cq_error *error) {
+    return open_from(vary, &(origin){.path = name, .text = text, .given = given}, specs, specs_n, error);
 }
 
 void cq_vary_close(cq_vary *v) {

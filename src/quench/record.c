@@ -194,17 +194,32 @@ static void record_rates(cq_run *run, double dt_s) {
     }
 }
 
-/* Height of each place whose film is told: the later of its two faces counts. */
-static void record_film(cq_run *run, cq_film *film, double at_m) {
-    if (run->step->bath.kind != CQ_BATH_BOILING && run->step->bath.kind != CQ_BATH_OIL) {
-        return; /* out of the liquid a film neither stands nor collapses */
-    }
+/* The steel row in which a height lies. */
+static int row_of_height(const cq_run *run, double at_m) {
     const cq_grid *g = run->grid;
     int row = 0;
     while (!g->one_dimensional && row + 1 < run->steel_rows &&
            g->node_x_m[(g->steel_i0 + row + 1) * (g->across + 1) + g->steel_j0] < at_m) {
         row++;
     }
+    return row;
+}
+
+void cq_run_view_faces(const cq_run *run, cq_view *view) {
+    for (int t = 0; t < CQ_TRACES_FIXED; t++) {
+        const int end = 2 * (run->grid->steel_i0 + row_of_height(run, run->result.traces[t].at_m)) + CQ_SIDE_RIGHT;
+        view->face_K[t] = run->heat->surface_K[end];
+        view->face_flux_W_m2[t] = run->heat->outflow_W_m[end] / run->heat->ends[end].area_m;
+    }
+}
+
+/* Height of each place whose film is told: the later of its two faces counts. */
+static void record_film(cq_run *run, cq_film *film, double at_m) {
+    if (run->step->bath.kind != CQ_BATH_BOILING && run->step->bath.kind != CQ_BATH_OIL) {
+        return; /* out of the liquid a film neither stands nor collapses */
+    }
+    const cq_grid *g = run->grid;
+    const int row = row_of_height(run, at_m);
     double share = 1.0;
     for (int side = 0; side < CQ_SIDES; side++) {
         const int end = 2 * (g->steel_i0 + row) + side;

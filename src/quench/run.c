@@ -358,6 +358,7 @@ static cq_status march(cq_run *run, const goal *to, const cq_observer *observer,
                             .end_time_s = isfinite(to->end_s) ? to->end_s : 0.0,
                             .step = r->steps,
                             .grid = run->grid};
+            cq_run_view_faces(run, &view);
             if (!observer->step(observer->context, &view)) {
                 return cq_error_say(error, CQ_ERR_CANCELLED, "", "", "", "stopped at %.3g s", h->time_s);
             }

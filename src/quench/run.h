@@ -189,6 +189,8 @@ void cq_run_record_free(cq_run *run);
 void cq_run_record_step(cq_run *run, double dt_s);
 void cq_run_record_step_end(cq_run *run, size_t plan_step);
 cq_status cq_run_keep_frame(cq_run *run);
+/* What an observer sees of the outer faces. */
+void cq_run_view_faces(const cq_run *run, cq_view *view);
 
 /* answer.c: line, spots, verdict. */
 cq_status cq_run_answer(cq_run *run);

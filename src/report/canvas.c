@@ -29,6 +29,21 @@ static cairo_status_t collect(void *closure, const unsigned char *data, unsigned
     return CAIRO_STATUS_SUCCESS;
 }
 
+/* What is left to do when the surface is there. */
+static cq_status begin(cq_canvas *c, double scale) {
+    c->cr = cairo_create(c->surface);
+    if (cairo_status(c->cr) != CAIRO_STATUS_SUCCESS) {
+        cairo_destroy(c->cr);
+        cairo_surface_destroy(c->surface);
+        return CQ_ERR_MEMORY;
+    }
+    cairo_scale(c->cr, scale, scale);
+    cairo_set_source_rgb(c->cr, 1, 1, 1);
+    cairo_paint(c->cr);
+    cairo_select_font_face(c->cr, "sans-serif", CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
+    return CQ_OK;
+}
+
 cq_status cq_canvas_open(cq_canvas *c, cq_picture_format format, double width, double height) {
     memset(c, 0, sizeof *c);
     c->format = format;
@@ -42,19 +57,7 @@ cq_status cq_canvas_open(cq_canvas *c, cq_picture_format format, double width, d
         c->surface =
             cairo_image_surface_create(CAIRO_FORMAT_RGB24, (int)(PNG_SCALE * width), (int)(PNG_SCALE * height));
     }
-    c->cr = cairo_create(c->surface);
-    if (cairo_status(c->cr) != CAIRO_STATUS_SUCCESS) {
-        cairo_destroy(c->cr);
-        cairo_surface_destroy(c->surface);
-        return CQ_ERR_MEMORY;
-    }
-    if (format == CQ_FORMAT_PNG) {
-        cairo_scale(c->cr, PNG_SCALE, PNG_SCALE);
-    }
-    cairo_set_source_rgb(c->cr, 1, 1, 1);
-    cairo_paint(c->cr);
-    cairo_select_font_face(c->cr, "sans-serif", CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
-    return CQ_OK;
+    return begin(c, format == CQ_FORMAT_PNG ? PNG_SCALE : 1.0);
 }
 
 cq_status cq_canvas_close(cq_canvas *c, unsigned char **bytes, size_t *length) {
@@ -77,6 +80,44 @@ cq_status cq_canvas_close(cq_canvas *c, unsigned char **bytes, size_t *length) {
     *bytes = c->bytes;
     *length = c->length;
     return CQ_OK;
+}
+
+cq_status cq_easel_open(cq_canvas *c, const cq_easel *easel, double width, double height) {
+    if (easel->recorded == NULL) {
+        return cq_canvas_open(c, easel->format, width, height);
+    }
+    memset(c, 0, sizeof *c);
+    c->surface = cairo_recording_surface_create(CAIRO_CONTENT_COLOR_ALPHA, &(cairo_rectangle_t){0, 0, width, height});
+    *easel->recorded = (cq_recorded){NULL, width, height};
+    return begin(c, 1.0);
+}
+
+cq_status cq_easel_close(cq_canvas *c, const cq_easel *easel) {
+    if (easel->recorded == NULL) {
+        return cq_canvas_close(c, easel->bytes, easel->length);
+    }
+    c->failed = c->failed || cairo_status(c->cr) != CAIRO_STATUS_SUCCESS;
+    cairo_destroy(c->cr);
+    if (c->failed) {
+        cairo_surface_destroy(c->surface);
+        return CQ_ERR_MEMORY;
+    }
+    easel->recorded->surface = c->surface;
+    return CQ_OK;
+}
+
+cq_status cq_recorded_draw(cq_canvas *c, const void *recorded) {
+    const cq_recorded *r = recorded;
+    cairo_set_source_surface(c->cr, r->surface, 0.0, 0.0);
+    cairo_paint(c->cr);
+    return CQ_OK;
+}
+
+void cq_recorded_free(cq_recorded *r) {
+    if (r->surface != NULL) {
+        cairo_surface_destroy(r->surface);
+        r->surface = NULL;
+    }
 }
 
 static void set_size(cq_canvas *c, double size) {
@@ -148,12 +189,13 @@ void cq_canvas_line(cq_canvas *c, double x0, double y0, double x1, double y1, do
 }
 
 double cq_axes_x(const cq_axes *a, double v) {
-    const double u = a->log_x ? log(v / a->x0) / log(a->x1 / a->x0) : (v - a->x0) / (a->x1 - a->x0);
+    const double u = (a->logs & CQ_LOG_X) != 0 ? log(v / a->x0) / log(a->x1 / a->x0) : (v - a->x0) / (a->x1 - a->x0);
     return a->x + a->width * u;
 }
 
 double cq_axes_y(const cq_axes *a, double v) {
-    return a->y + a->height * (1.0 - (v - a->y0) / (a->y1 - a->y0));
+    const double u = (a->logs & CQ_LOG_Y) != 0 ? log(v / a->y0) / log(a->y1 / a->y0) : (v - a->y0) / (a->y1 - a->y0);
+    return a->y + a->height * (1.0 - u);
 }
 
 /* 1, 2 or 5 times a power of ten, about a seventh of the span. */
@@ -196,8 +238,41 @@ static void tick_x(cq_canvas *c, const cq_axes *a, double v, bool grid) {
     cq_canvas_text(c, x, a->y + a->height + 15, 10, CQ_ALIGN_CENTRE, words);
 }
 
+static void tick_y(cq_canvas *c, const cq_axes *a, double v, bool grid) {
+    char words[32];
+    snprintf(words, sizeof words, "%g", fabs(v) < 1e-12 ? 0.0 : v);
+    const double y = cq_axes_y(a, v);
+    if (grid) {
+        cairo_set_source_rgb(c->cr, 0.87, 0.87, 0.87);
+        cq_canvas_line(c, a->x, y, a->x + a->width, y, 0.6, false);
+    }
+    cairo_set_source_rgb(c->cr, 0.15, 0.15, 0.15);
+    cq_canvas_line(c, a->x - 4, y, a->x, y, 0.8, false);
+    cq_canvas_text(c, a->x - 7, y + 3.5, 10, CQ_ALIGN_RIGHT, words);
+}
+
+static void ticks_y(cq_canvas *c, const cq_axes *a, bool grid) {
+    if ((a->logs & CQ_LOG_Y) == 0) {
+        const double step = tick_step(a->y1 - a->y0);
+        for (double v = ceil(a->y0 / step - 1e-9) * step; v <= a->y1 + 1e-9 * step; v += step) {
+            tick_y(c, a, v, grid);
+        }
+        return;
+    }
+    const bool few = log10(a->y1 / a->y0) <= 3.2; /* then 2 and 5 are named too */
+    for (double power = pow(10.0, floor(log10(a->y0) + 1e-9)); power <= a->y1 * (1.0 + 1e-9); power *= 10.0) {
+        static const double leads[] = {1.0, 2.0, 5.0};
+        for (int n = 0; n < (few ? 3 : 1); n++) {
+            const double v = leads[n] * power;
+            if (v >= a->y0 * (1.0 - 1e-9) && v <= a->y1 * (1.0 + 1e-9)) {
+                tick_y(c, a, v, grid);
+            }
+        }
+    }
+}
+
 void cq_axes_draw(cq_canvas *c, const cq_axes *a, const char *x_words, const char *y_words, bool grid) {
-    if (a->log_x) {
+    if ((a->logs & CQ_LOG_X) != 0) {
         const bool few = log10(a->x1 / a->x0) <= 3.2; /* then 2 and 5 are named too */
         for (double power = pow(10.0, floor(log10(a->x0))); power <= a->x1; power *= 10.0) {
             for (int lead = 1; lead < 10; lead++) {
@@ -220,18 +295,8 @@ void cq_axes_draw(cq_canvas *c, const cq_axes *a, const char *x_words, const cha
             tick_x(c, a, v, grid);
         }
     }
-    const double step = tick_step(a->y1 - a->y0);
-    for (double v = ceil(a->y0 / step - 1e-9) * step; y_words != NULL && v <= a->y1 + 1e-9 * step; v += step) {
-        char words[32];
-        snprintf(words, sizeof words, "%g", fabs(v) < 1e-12 ? 0.0 : v);
-        const double y = cq_axes_y(a, v);
-        if (grid) {
-            cairo_set_source_rgb(c->cr, 0.87, 0.87, 0.87);
-            cq_canvas_line(c, a->x, y, a->x + a->width, y, 0.6, false);
-        }
-        cairo_set_source_rgb(c->cr, 0.15, 0.15, 0.15);
-        cq_canvas_line(c, a->x - 4, y, a->x, y, 0.8, false);
-        cq_canvas_text(c, a->x - 7, y + 3.5, 10, CQ_ALIGN_RIGHT, words);
+    if (y_words != NULL) {
+        ticks_y(c, a, grid);
     }
     cairo_set_source_rgb(c->cr, 0.15, 0.15, 0.15);
     cq_canvas_text(c, a->x + 0.5 * a->width, a->y + a->height + 32, 11, CQ_ALIGN_CENTRE, x_words);

@@ -50,7 +50,7 @@ static void curve(cq_canvas *c, const cq_axes *a, size_t n, const double *x, con
     cairo_clip(c->cr);
     cairo_new_path(c->cr);
     for (size_t i = 0; i < n; i++) {
-        if (!isfinite(x[i]) || !isfinite(y[i]) || (a->log_x && !(x[i] > 0.0))) {
+        if (!isfinite(x[i]) || !isfinite(y[i]) || ((a->logs & CQ_LOG_X) != 0 && !(x[i] > 0.0))) {
             cairo_new_sub_path(c->cr);
         } else {
             cairo_line_to(c->cr, cq_axes_x(a, x[i]), cq_axes_y(a, y[i]));

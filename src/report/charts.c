@@ -1,7 +1,7 @@
 /* charts.c - cooling of edge, body and spine over the steel's transformation curves; hardness along the height. */
 #include "hardness/hardness.h"
-#include "kinetics/kinetics.h"
 #include "report/chart_parts.h"
+#include "report/cooling_parts.h"
 #include "report/pictures.h"
 
 #include <math.h>
@@ -25,9 +25,8 @@ static double isothermal_s(const cq_half_times *half, double share) {
     return sqrt(low * high);
 }
 
-/* One curve of equal share; its name goes beside its nose, outside of the three curves or between the first two. */
-static void share_curve(cq_canvas *c, const cq_axes *a, const cq_clock *clock, double share, double width,
-                        const char *name) {
+void cq_cooling_share(cq_canvas *c, const cq_axes *a, const cq_clock *clock, double share, double width,
+                      const char *name) {
     const cq_criticals k = cq_clock_criticals(clock);
     double nose_s = HUGE_VAL, nose_K = 0.0;
     cairo_set_source_rgb(c->cr, CURVE_GREY, CURVE_GREY, CURVE_GREY);
@@ -60,18 +59,16 @@ static void level(cq_canvas *c, const cq_axes *a, double T_K) {
     cq_canvas_line(c, a->x, y, a->x + a->width, y, 1.0, false);
 }
 
-/* Brief: the middle curve goes without its name. */
-static void draw_transformation(cq_canvas *c, const cq_axes *a, const cq_clock *clock, bool brief) {
+void cq_cooling_curves(cq_canvas *c, const cq_axes *a, const cq_clock *clock, bool brief) {
     const cq_criticals k = cq_clock_criticals(clock);
     level(c, a, k.Ms_K);
     level(c, a, k.Ae1_K);
-    share_curve(c, a, clock, 0.01, 1.1, "1 %");
-    share_curve(c, a, clock, 0.50, 1.8, brief ? "" : "50 %");
-    share_curve(c, a, clock, 0.99, 1.1, "99 %");
+    cq_cooling_share(c, a, clock, 0.01, 1.1, "1 %");
+    cq_cooling_share(c, a, clock, 0.50, 1.8, brief ? "" : "50 %");
+    cq_cooling_share(c, a, clock, 0.99, 1.1, "99 %");
 }
 
-/* Names of the regions on the right, where few histories come. */
-static void name_regions(cq_canvas *c, const cq_axes *a, const cq_clock *clock) {
+void cq_cooling_regions(cq_canvas *c, const cq_axes *a, const cq_clock *clock) {
     const cq_criticals k = cq_clock_criticals(clock);
     const double fine_K = k.Ae1_K - 110.0, bainite_K = k.Ms_K + 0.4 * (k.Ae1_K - k.Ms_K), right = a->x + a->width - 6;
     const cq_half_times half = cq_clock_half_times(clock, bainite_K);
@@ -98,8 +95,7 @@ static double falls_below_s(const cq_trace *t, double T_K) {
     return NAN;
 }
 
-/* A history against the time since it fell below Ae1, where the transformation clock starts. */
-static void draw_trace(cq_canvas *c, const cq_axes *a, const cq_trace *t, double Ae1_K) {
+void cq_cooling_history(cq_canvas *c, const cq_axes *a, const cq_trace *t, double Ae1_K) {
     const double start = falls_below_s(t, Ae1_K);
     cairo_new_path(c->cr);
     for (size_t n = 1; n < t->n && !isnan(start); n++) {
@@ -139,8 +135,7 @@ static cq_axes cooling_axes(const cq_result *r, const cq_chart_place *place) {
                      true};
 }
 
-/* The clock of the plan's soak; NULL for inert steel. */
-static cq_status clock_of(const cq_result *r, cq_clock **clock, cq_error *error) {
+cq_status cq_cooling_clock(const cq_result *r, cq_clock **clock, cq_error *error) {
     const cq_heat_plan *heat = &r->plan->heat;
     const bool start = heat->start_K > 0.0;
     *clock = NULL;
@@ -168,27 +163,27 @@ cq_status cq_chart_cooling(cq_canvas *c, const cq_result *r, cq_chart_place *pla
                                                                                                         "centre"};
     const double inert_from_K = 1000.15; /* 727 °C, where plain steel's clock would start: keeps the frames alike */
     cq_clock *clock;
-    const cq_status status = clock_of(r, &clock, error);
+    const cq_status status = cq_cooling_clock(r, &clock, error);
     if (status < 0) {
         return status;
     }
     const cq_axes a = cooling_axes(r, place);
     cq_axes_draw(c, &a, cooling_words(clock != NULL, place->brief), "temperature, °C", true);
     if (clock != NULL) {
-        draw_transformation(c, &a, clock, place->brief);
+        cq_cooling_curves(c, &a, clock, place->brief);
     }
     const bool piece = r->grid->one_dimensional, two = r->section->family == CQ_FAMILY_DOUBLE_EDGED;
     for (int n = 0; n < (piece ? 2 : 3); n++) {
         cq_chart_style(c, n);
-        draw_trace(c, &a, &r->traces[CQ_TRACE_EDGE + n],
-                   clock != NULL ? cq_clock_criticals(clock).Ae1_K : inert_from_K);
+        cq_cooling_history(c, &a, &r->traces[CQ_TRACE_EDGE + n],
+                           clock != NULL ? cq_clock_criticals(clock).Ae1_K : inert_from_K);
         cq_chart_legend_in(c, place, n,
                            piece           ? of_piece[n]
                            : n == 2 && two ? second[place->brief]
                                            : places[place->brief][n]);
     }
     if (clock != NULL) {
-        name_regions(c, &a, clock);
+        cq_cooling_regions(c, &a, clock);
     }
     cq_clock_free(clock);
     return CQ_OK;

@@ -1,5 +1,6 @@
 /* compare_picture.c - sections side by side, upright on their edges at one scale, hard zone filled up to the line. */
 #include "report/canvas.h"
+#include "report/study_pictures.h"
 #include "report/study_rows.h"
 
 #include <math.h>
@@ -391,12 +392,12 @@ static void fit(sheet *s) {
     s->labels = LINE_STEP * (double)(labels + (plans ? PLAN_LINES - 1 : 0));
 }
 
-static cq_status draw_sheet(sheet *s, cq_picture_format format, unsigned char **bytes, size_t *length) {
+static cq_status draw_sheet(sheet *s, const cq_easel *easel) {
     cq_canvas canvas;
     const size_t rows = (s->n + s->abreast - 1) / s->abreast;
     const double tall = s->per_m * s->height_m, down = tall + s->labels + 4.0 * LINE_STEP + 50.0;
     const double width = fmax(560.0, MARGIN_LEFT + (double)s->abreast * s->pitch + MARGIN_RIGHT);
-    if (cq_canvas_open(&canvas, format, width, TOP + (double)rows * down) != CQ_OK) {
+    if (cq_easel_open(&canvas, easel, width, TOP + (double)rows * down) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
     s->canvas = &canvas;
@@ -416,22 +417,31 @@ static cq_status draw_sheet(sheet *s, cq_picture_format format, unsigned char **
         s->centre += 14.0;
         caption(s, n);
     }
-    return cq_canvas_close(&canvas, bytes, length);
+    return cq_easel_close(&canvas, easel);
 }
 
-cq_status cq_compare_picture_draw(const cq_comparison *c, cq_picture_format format, unsigned char **bytes,
-                                  size_t *length) {
+static cq_status draw_on(const cq_comparison *c, const cq_easel *easel) {
     sheet s = {.c = c, .n = c->table->runs_n < CQ_COMPARE_PANELS ? c->table->runs_n : CQ_COMPARE_PANELS};
     while (s.first + 1 < c->table->runs_n && c->table->row[s.first].state != CQ_ROW_DONE) {
         s.first++;
     }
-    cq_status status = format >= 0 && format < CQ_FORMATS ? make_sections(&s) : CQ_ERR_ARGUMENT;
+    cq_status status = make_sections(&s);
     if (status >= 0) {
         fit(&s);
-        status = draw_sheet(&s, format, bytes, length);
+        status = draw_sheet(&s, easel);
     }
     for (size_t n = 0; n < s.n; n++) {
         cq_section_free(s.section[n]);
     }
     return status;
+}
+
+cq_status cq_compare_picture_draw(const cq_comparison *c, cq_picture_format format, unsigned char **bytes,
+                                  size_t *length) {
+    const cq_easel easel = {format, bytes, length, NULL};
+    return format >= 0 && format < CQ_FORMATS ? draw_on(c, &easel) : CQ_ERR_ARGUMENT;
+}
+
+cq_status cq_compare_picture_record(const cq_comparison *c, cq_recorded *recorded) {
+    return draw_on(c, &(cq_easel){.recorded = recorded});
 }

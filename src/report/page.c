@@ -91,6 +91,18 @@ void cq_page_listing(cq_page *page, const char *summary, const char *text) {
     page->maker->listing(page, summary, text);
 }
 
+void cq_page_put_plan(cq_page *page, const cq_page_plan *plan) {
+    page->maker->plan(page, plan);
+}
+
+void cq_page_question(cq_page *page, const char *question, const char *answer) {
+    page->maker->question(page, question, answer);
+}
+
+void cq_page_paper(cq_page *page, const char *id, const char *heading) {
+    page->maker->paper(page, id, heading);
+}
+
 cq_status cq_page_make(const cq_page_wish *wish, void (*write)(cq_page *page, void *context), void *context,
                        unsigned char **bytes, size_t *length, cq_page_gaps *gaps) {
     gaps->characters = 0;

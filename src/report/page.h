@@ -65,6 +65,11 @@ typedef struct cq_page_table {
     bool blank;
 } cq_page_table;
 
+/* A plan to try: its name, what to type, and its text to unfold and to save; text NULL: it stands further up. */
+typedef struct cq_page_plan {
+    const char *name, *command, *text;
+} cq_page_plan;
+
 void cq_page_title(cq_page *page, const char *kicker, const char *title, const char *lead);
 void cq_page_section(cq_page *page, const char *id, const char *heading); /* ends the one before */
 void cq_page_text(cq_page *page, const char *text);
@@ -74,6 +79,11 @@ void cq_page_put_figure(cq_page *page, const cq_page_figure *figure);
 void cq_page_put_film(cq_page *page, const cq_page_film *film);
 void cq_page_terms(cq_page *page, size_t n, const char *const (*terms)[2]);
 void cq_page_listing(cq_page *page, const char *summary, const char *text); /* as it was written, every blank kept */
+void cq_page_put_plan(cq_page *page, const cq_page_plan *plan);
+/* A question, its answer folded away. On paper the answer stands where the writer puts it again: */
+void cq_page_question(cq_page *page, const char *question, const char *answer);
+/* A section that only paper has; lists and listings in it are whole. */
+void cq_page_paper(cq_page *page, const char *id, const char *heading);
 
 /* What a page is. */
 typedef struct cq_page_wish {
@@ -99,6 +109,9 @@ typedef struct cq_page_maker {
     void (*film)(cq_page *, const cq_page_film *);
     void (*terms)(cq_page *, size_t, const char *const (*)[2]);
     void (*listing)(cq_page *, const char *, const char *);
+    void (*plan)(cq_page *, const cq_page_plan *);
+    void (*question)(cq_page *, const char *, const char *);
+    void (*paper)(cq_page *, const char *, const char *);
 } cq_page_maker;
 
 /* The first member of what a medium keeps of its page. */

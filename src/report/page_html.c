@@ -5,12 +5,14 @@
 
 #include <string.h>
 
+enum { WIDE = 600 }; /* points */
+
 typedef struct html_page {
     cq_page page;
     cq_text text;  /* the body of main so far */
     cq_text links; /* to its sections */
     size_t pictures, films;
-    bool in_section, in_pair;
+    bool in_section, in_pair, on_paper; /* on_paper: of a section that only paper has */
 } html_page;
 
 static html_page *of(cq_page *page) {
@@ -192,9 +194,16 @@ static void put_figure(cq_page *page, const cq_page_figure *f) {
     }
     ended[length] = '\0';
     h->pictures++;
-    cq_text_add(&h->text, "<figure>\n");
+    const bool wide = f->width > WIDE; /* scrolls on a phone: its words would be too small otherwise */
+    cq_text_add(&h->text,
+                wide ? "<figure class=\"wide\">\n<div class=\"table\" role=\"region\" tabindex=\"0\" aria-label=\""
+                     : "<figure>\n");
+    if (wide) {
+        add_bare(&h->text, f->caption);
+        cq_text_add(&h->text, "\">\n");
+    }
     add_svg(h, f, (const char *)ended, length);
-    cq_text_add(&h->text, "<figcaption>");
+    cq_text_add(&h->text, wide ? "</div>\n<figcaption>" : "<figcaption>");
     add_rich(&h->text, f->caption);
     cq_text_add(&h->text, "</figcaption>\n</figure>\n");
     cq_memory_free(ended);
@@ -247,13 +256,19 @@ static void end_section(html_page *h) {
     }
 }
 
-static void put_section(cq_page *page, const char *id, const char *heading) {
-    html_page *h = of(page);
+static void begin_section(html_page *h, const char *id, const char *heading, bool on_paper) {
     end_section(h);
     h->in_section = true;
-    cq_text_add(&h->text, "<section id=\"%s\" aria-labelledby=\"%s-head\">\n<h2 id=\"%s-head\">", id, id, id);
+    h->on_paper = on_paper;
+    cq_text_add(&h->text, "<section id=\"%s\"%s aria-labelledby=\"%s-head\">\n<h2 id=\"%s-head\">", id,
+                on_paper ? " class=\"paper\"" : "", id, id);
     add_rich(&h->text, heading);
     cq_text_add(&h->text, "</h2>\n");
+}
+
+static void put_section(cq_page *page, const char *id, const char *heading) {
+    html_page *h = of(page);
+    begin_section(h, id, heading, false);
     cq_text_add(&h->links, "<li><a href=\"#%s\">", id);
     add_bare(&h->links, heading);
     cq_text_add(&h->links, "</a></li>\n");
@@ -324,14 +339,70 @@ static void put_terms(cq_page *page, size_t n, const char *const (*terms)[2]) {
     cq_text_add(&h->text, "</dl>\n");
 }
 
+static void put_paper(cq_page *page, const char *id, const char *heading) {
+    begin_section(of(page), id, heading, true);
+}
+
 static void put_listing(cq_page *page, const char *summary, const char *text) {
     html_page *h = of(page);
     end_pair(h);
+    if (h->on_paper) {
+        cq_text_add(&h->text, "<h3>");
+        add_rich(&h->text, summary);
+        cq_text_add(&h->text, "</h3>\n<pre>");
+        add_bare(&h->text, text);
+        cq_text_add(&h->text, "</pre>\n");
+        return;
+    }
     cq_text_add(&h->text, "<details>\n<summary>");
     add_rich(&h->text, summary);
     cq_text_add(&h->text, "</summary>\n<pre tabindex=\"0\">");
     add_bare(&h->text, text);
     cq_text_add(&h->text, "</pre>\n</details>\n");
+}
+
+/* Every byte but letters, digits and a few signs as %XX. */
+static void add_encoded(cq_text *t, const char *bytes) {
+    for (const char *at = bytes; *at != '\0'; at++) {
+        const unsigned char c = (unsigned char)*at;
+        const bool plain = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' ||
+                           c == '.' || c == '_';
+        cq_text_add(t, plain ? "%c" : "%%%02X", c);
+    }
+}
+
+static void put_plan(cq_page *page, const cq_page_plan *plan) {
+    html_page *h = of(page);
+    cq_text *t = &h->text;
+    end_pair(h);
+    cq_text_add(t, "<div class=\"try\">\n<p>Run it again:</p>\n<pre tabindex=\"0\">");
+    add_bare(t, plan->command);
+    cq_text_add(t, "</pre>\n");
+    if (plan->text == NULL) {
+        cq_text_add(t, "<p>The plan is <a href=\"#plan-%s\">%s</a>, as above.</p>\n</div>\n", plan->name, plan->name);
+        return;
+    }
+    cq_text_add(
+        t, "<details id=\"plan-%s\">\n<summary>The plan %s: open it, change it, run it</summary>\n<pre tabindex=\"0\">",
+        plan->name, plan->name);
+    add_bare(t, plan->text);
+    cq_text_add(t, "</pre>\n<p><a download=\"my-%s.yaml\" href=\"data:text/yaml;charset=utf-8,", plan->name);
+    add_encoded(t, plan->text);
+    cq_text_add(t,
+                "\">Save it as my-%s.yaml</a>, change a line, and put my-%s.yaml where the command says %s.</p>\n"
+                "</details>\n</div>\n",
+                plan->name, plan->name, plan->name);
+}
+
+static void put_question(cq_page *page, const char *question, const char *answer) {
+    html_page *h = of(page);
+    cq_text *t = &h->text;
+    end_pair(h);
+    cq_text_add(t, "<div class=\"ask\">\n<p>");
+    add_rich(t, question);
+    cq_text_add(t, "</p>\n<details>\n<summary>Answer</summary>\n<p>");
+    add_rich(t, answer);
+    cq_text_add(t, "</p>\n</details>\n</div>\n");
 }
 
 /* ---- the file ---------------------------------------------------------------------------------------------------- */
@@ -367,8 +438,8 @@ static void put_file(cq_text *out, const html_page *h, const cq_page_wish *wish)
 
 cq_status cq_page_make_html(const cq_page_wish *wish, void (*write)(cq_page *, void *), void *context,
                             unsigned char **bytes, size_t *length) {
-    static const cq_page_maker maker = {put_title,  put_section, put_text,  put_list,   put_table,
-                                        put_figure, put_film,    put_terms, put_listing};
+    static const cq_page_maker maker = {put_title, put_section, put_text,    put_list, put_table,    put_figure,
+                                        put_film,  put_terms,   put_listing, put_plan, put_question, put_paper};
     html_page h = {.page = {&maker, wish, false}};
     cq_text out = {NULL, 0, 0, false};
     write(&h.page, context);

@@ -16,6 +16,8 @@ static const double MARGIN = 45.0, HEAD = 54.0, FOOT = 56.0, GAP = 14.0, TEXT = 
 static const double INK[3] = {0.105, 0.133, 0.153}, SOFT[3] = {0.29, 0.333, 0.365}, DEEP[3] = {0.09, 0.247, 0.31},
                     RULE[3] = {0.725, 0.76, 0.784}, HEAT[3] = {0.56, 0.176, 0.059};
 
+enum { WIDE = 600 }; /* points: a figure that takes the whole width */
+
 typedef struct pdf_page {
     cq_page page;
     cq_canvas canvas;
@@ -366,7 +368,7 @@ static double place_figure(pdf_page *p, const cq_page_figure *f, double x, doubl
 
 static void put_figure(cq_page *page, const cq_page_figure *f) {
     pdf_page *p = of(page);
-    const double width = f->half ? 0.5 * (p->column - GAP) : p->column;
+    const double width = f->half ? 0.5 * (p->column - GAP) : f->width > WIDE ? p->column : 0.66 * p->column;
     if (f->half && p->half_open) {
         p->half_tall = fmax(p->half_tall, place_figure(p, f, MARGIN + width + GAP, p->half_y, width));
         end_half(p);
@@ -433,10 +435,39 @@ static void put_listing(cq_page *page, const char *summary, const char *text) {
     p->y += 5.0;
 }
 
+static void put_plan(cq_page *page, const cq_page_plan *plan) {
+    pdf_page *p = of(page);
+    cq_text words = {NULL, 0, 0, false};
+    begin_part(p, 40.0);
+    cq_text_add(&words, "Run it again (the plan %s stands at the end):", plan->name);
+    page->failed = page->failed || words.failed;
+    if (!words.failed) {
+        flow(p, set_text(p, words.bytes, &(face){.size = SMALL}, p->column), MARGIN, SOFT);
+    }
+    cq_memory_free(words.bytes);
+    p->y += 1.0;
+    flow(p, set_text(p, plan->command, &(face){.family = "monospace", .size = 7.4}, p->column), MARGIN, INK);
+    p->y += 6.0;
+}
+
+static void put_question(cq_page *page, const char *question, const char *answer) {
+    pdf_page *p = of(page);
+    (void)answer;
+    begin_part(p, 40.0);
+    const double top = p->y;
+    const int page_before = p->number;
+    flow(p, set_text(p, question, &(face){.size = TEXT}, p->column - 12.0), MARGIN + 12.0, INK);
+    if (p->number == page_before) {
+        colour(p, DEEP);
+        cq_canvas_line(&p->canvas, MARGIN + 2.0, top, MARGIN + 2.0, p->y + 1.0, 3.0, false);
+    }
+    p->y += 6.0;
+}
+
 /* ---- the file ---------------------------------------------------------------------------------------------------- */
 
-static const cq_page_maker maker = {put_title,  put_section, put_text,  put_list,   put_table,
-                                    put_figure, put_film,    put_terms, put_listing};
+static const cq_page_maker maker = {put_title, put_section, put_text,    put_list, put_table,    put_figure,
+                                    put_film,  put_terms,   put_listing, put_plan, put_question, put_section};
 
 /* Set it once; `total` pages are written on each (0: none), *pages says how many there were. */
 static cq_status set_pages(const cq_page_wish *wish, void (*write)(cq_page *, void *), void *context, int total,

@@ -30,7 +30,8 @@ static const char *const STYLE[] = {
     "border-radius:.2rem}\n"
     "figcaption{font-size:.9rem;color:var(--soft);margin-top:.3rem;max-width:46rem}\n"
     ".pair{display:grid;grid-template-columns:repeat(auto-fit,minmax(min(24rem,100%),1fr));gap:0 1.2rem}\n"
-    ".pair+.pair{margin-top:0}\n"
+    ".pair+.pair{margin-top:0}section>figure,main>figure{max-width:38rem}figure.wide{max-width:60rem}.wide "
+    ".table{margin:0}.wide svg{min-width:42rem}\n"
     ".table{overflow-x:auto;margin:1rem 0}\n"
     "table{border-collapse:collapse;width:100%;font-size:.95rem}\n"
     "caption{text-align:start;font-weight:600;padding-bottom:.3rem}\n"
@@ -49,6 +50,10 @@ static const char *const STYLE[] = {
     "dl div{break-inside:avoid;margin-bottom:.5rem}dt{font-weight:600}dd{margin:0}\n"
     "pre{overflow-x:auto;background:var(--wash);padding:.8rem;font-size:.85rem;line-height:1.45}\n"
     "summary{cursor:pointer;padding:.4rem 0;font-weight:600;color:var(--deep)}\n"
+    ".ask{border-inline-start:.4rem solid var(--deep);background:var(--wash);padding:.4rem 1rem;margin:1rem 0}\n"
+    ".ask details p{margin:.2rem 0 .6rem}.ask summary{display:inline-block}\n"
+    ".try{margin:1rem 0}.try p{margin:.3rem 0}.try>pre{white-space:pre-wrap;margin:.2rem 0}h3{font-size:1rem}\n"
+    "@media screen{.paper{display:none}}\n"
     "footer{margin-top:2.5rem;border-top:1px solid var(--rule);font-size:.9rem;color:var(--soft)}\n",
     ".frames{list-style:none;margin:0;padding:0;display:grid;gap:.8rem 1.2rem;"
     "grid-template-columns:repeat(auto-fill,minmax(min(18rem,100%),1fr))}\n"
@@ -70,7 +75,8 @@ static const char *const STYLE[] = {
     ".pair{grid-template-columns:1fr 1fr}.frames,.live .frames{display:grid;max-width:none;"
     "grid-template-columns:1fr 1fr}\n"
     ".live .frames li,.live .frames li.shown{display:none}.live .frames li.key,.frames li.key{display:block}\n"
-    ".table{overflow:visible}h2{break-after:avoid}figure,tr,.warn li,.frames li{break-inside:avoid}\n"
+    ".wide svg{min-width:0}.table{overflow:visible;break-inside:avoid}h2{break-after:avoid}figure,tr,.warn li,.frames "
+    "li,.ask,.try{break-inside:avoid}h3{break-after:avoid}pre{white-space:pre-wrap}\n"
     "*{-webkit-print-color-adjust:exact;print-color-adjust:exact}}\n",
 };
 

@@ -34,7 +34,8 @@ const char *cq_telling_words(const cq_telling *t, const char *key) {
 }
 
 static const char *how_words(cq_shown_as how) {
-    static const char *const words[] = {"mm", "+mm", "mm-size", "in64", "C", "F", "0", "1", "2", "%", "%2"};
+    static const char *const words[] = {"mm", "+mm", "mm-size", "in64", "C",  "F",    "0",
+                                        "1",  "2",   "%",       "%2",   "%1", "share"};
     return words[how];
 }
 
@@ -61,7 +62,13 @@ static void shown(double v, cq_shown_as how, char to[CQ_QUANTITY]) {
         snprintf(to, CQ_QUANTITY, "%.0f", 1.8 * v + 32.0);
         break;
     case CQ_AS_HUNDREDTH:
-        snprintf(to, CQ_QUANTITY, "%.2f", v);
+        snprintf(to, CQ_QUANTITY, "%.2f", fabs(v) < 0.005 ? 0.0 : v);
+        break;
+    case CQ_AS_PERCENT_1:
+        snprintf(to, CQ_QUANTITY, "%.1f", 100.0 * v);
+        break;
+    case CQ_AS_SHARE:
+        snprintf(to, CQ_QUANTITY, "%.0f", 100.0 * fmax(0.0, v));
         break;
     case CQ_AS_PERCENT:
         snprintf(to, CQ_QUANTITY, "%.0f", 100.0 * v);

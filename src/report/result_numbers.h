@@ -29,7 +29,9 @@ typedef enum cq_shown_as {
     CQ_AS_TENTH,      /* "1": 64.8 */
     CQ_AS_HUNDREDTH,  /* "2": 1.69 */
     CQ_AS_PERCENT,    /* "%": 90 */
-    CQ_AS_PERCENT_2   /* "%2": two digits, 0.097 */
+    CQ_AS_PERCENT_2,  /* "%2": two digits, 0.097 */
+    CQ_AS_PERCENT_1,  /* "%1": 99.5 */
+    CQ_AS_SHARE       /* "share": a percentage that an estimate may put below 0, which is 0 then */
 } cq_shown_as;
 
 /* The value at a key path ("line.surface_mm", "steps.1.edge_C"); NULL if it is not there. */

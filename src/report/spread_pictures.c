@@ -2,6 +2,7 @@
 #include "report/chart_parts.h"
 #include "report/section_drawing.h"
 #include "report/spread_words.h"
+#include "report/study_pictures.h"
 
 #include "base/memory.h"
 
@@ -157,7 +158,7 @@ static void draw_verdicts(cq_canvas *c, const cq_spread *s, double y) {
     }
 }
 
-static cq_status line_picture(const cq_spread *s, cq_picture_format format, unsigned char **bytes, size_t *length) {
+static cq_status line_picture(const cq_spread *s, const cq_easel *easel) {
     const bool lines = s->figure[CQ_FIGURE_LINE].n > 0;
     const double top = lines ? 96 + TALL + 62 : 66;
     int seen = 0;
@@ -165,7 +166,7 @@ static cq_status line_picture(const cq_spread *s, cq_picture_format format, unsi
         seen += s->verdict[v].share > 0.0;
     }
     cq_canvas c;
-    if (cq_canvas_open(&c, format, WIDTH, top + VERDICT_ROW * seen + 14.0) != CQ_OK) {
+    if (cq_easel_open(&c, easel, WIDTH, top + VERDICT_ROW * seen + 14.0) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
     char title[200];
@@ -176,7 +177,7 @@ static cq_status line_picture(const cq_spread *s, cq_picture_format format, unsi
         draw_histogram(&c, s);
     }
     draw_verdicts(&c, s, top);
-    return cq_canvas_close(&c, bytes, length);
+    return cq_easel_close(&c, easel);
 }
 
 /* ---- what moves it ----------------------------------------------------------------------------------------------- */
@@ -231,7 +232,7 @@ static void draw_key(cq_canvas *c, double x, double grey, const char *words) {
     cq_canvas_text(c, x + 28, 70, 11, CQ_ALIGN_LEFT, words);
 }
 
-static cq_status tornado_picture(const cq_spread *s, cq_picture_format format, unsigned char **bytes, size_t *length) {
+static cq_status tornado_picture(const cq_spread *s, const cq_easel *easel) {
     size_t order[CQ_UNCERTAINS];
     const size_t n = s->inputs_n < BARS ? s->inputs_n : BARS;
     cq_spread_topic topic;
@@ -243,7 +244,7 @@ static cq_status tornado_picture(const cq_spread *s, cq_picture_format format, u
     const double tall = BAR_ROW * (double)n, most = 1.08 * widest(s, &topic, order, n);
     const cq_axes a = {BARS_LEFT, BARS_TOP, WIDTH - BARS_LEFT - RIGHT - 80, tall, -most, most, 0, 1, false};
     cq_canvas c;
-    if (cq_canvas_open(&c, format, WIDTH, BARS_TOP + tall + 66) != CQ_OK) {
+    if (cq_easel_open(&c, easel, WIDTH, BARS_TOP + tall + 66) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
     heading(&c, s, topic.picture);
@@ -260,7 +261,7 @@ static cq_status tornado_picture(const cq_spread *s, cq_picture_format format, u
     const cq_axes scale = {a.x, BARS_TOP + tall + 6, a.width, 0, a.x0, a.x1, 0, 1, false};
     snprintf(axis, sizeof axis, "%s (straight fit)", topic.axis);
     cq_axes_draw(&c, &scale, axis, NULL, false);
-    return cq_canvas_close(&c, bytes, length);
+    return cq_easel_close(&c, easel);
 }
 
 /* ---- on the section ---------------------------------------------------------------------------------------------- */
@@ -314,8 +315,7 @@ static void draw_plain(cq_canvas *c, const cq_result *r, const cq_drawing *d, do
     cairo_stroke(c->cr);
 }
 
-static cq_status section_picture(const cq_spread *s, const cq_result *r, cq_picture_format format,
-                                 unsigned char **bytes, size_t *length) {
+static cq_status section_picture(const cq_spread *s, const cq_result *r, const cq_easel *easel) {
     const cq_percentiles *q = &s->figure[CQ_FIGURE_LINE];
     if (r == NULL || r->grid == NULL || r->grid->one_dimensional || q->n == 0) {
         return CQ_ERR_ARGUMENT;
@@ -338,7 +338,7 @@ static cq_status section_picture(const cq_spread *s, const cq_result *r, cq_pict
     const double axis = SECTION_TOP + LEADER + d.tall + 14, scale = axis + 54;
     const cq_ramp ramp = {0.0, 1.0, false};
     cq_canvas c;
-    cq_status status = cq_canvas_open(&c, format, WIDTH, scale + 64);
+    cq_status status = cq_easel_open(&c, easel, WIDTH, scale + 64);
     if (status < 0) {
         cq_memory_free(field);
         return status;
@@ -356,22 +356,33 @@ static cq_status section_picture(const cq_spread *s, const cq_result *r, cq_pict
     cq_drawing_axis(&c, r, &d, axis);
     draw_scale(&c, LEFT, scale, PLAIN, two);
     c.failed = c.failed || status < 0;
-    return cq_canvas_close(&c, bytes, length);
+    return cq_easel_close(&c, easel);
 }
 
-cq_status cq_spread_picture_draw(const cq_spread *s, const cq_result *as_planned, cq_spread_picture picture,
-                                 cq_picture_format format, unsigned char **bytes, size_t *length) {
-    if (s->done == 0 || format < 0 || format >= CQ_FORMATS) {
+static cq_status draw_on(const cq_spread *s, const cq_result *as_planned, cq_spread_picture picture,
+                         const cq_easel *easel) {
+    if (s->done == 0) {
         return CQ_ERR_ARGUMENT;
     }
     switch (picture) {
     case CQ_SPREAD_PICTURE_LINE:
-        return line_picture(s, format, bytes, length);
+        return line_picture(s, easel);
     case CQ_SPREAD_PICTURE_TORNADO:
-        return tornado_picture(s, format, bytes, length);
+        return tornado_picture(s, easel);
     case CQ_SPREAD_PICTURE_SECTION:
-        return section_picture(s, as_planned, format, bytes, length);
+        return section_picture(s, as_planned, easel);
     default:
         return CQ_ERR_ARGUMENT;
     }
+}
+
+cq_status cq_spread_picture_draw(const cq_spread *s, const cq_result *as_planned, cq_spread_picture picture,
+                                 cq_picture_format format, unsigned char **bytes, size_t *length) {
+    const cq_easel easel = {format, bytes, length, NULL};
+    return format >= 0 && format < CQ_FORMATS ? draw_on(s, as_planned, picture, &easel) : CQ_ERR_ARGUMENT;
+}
+
+cq_status cq_spread_picture_record(const cq_spread *s, const cq_result *as_planned, cq_spread_picture picture,
+                                   cq_recorded *recorded) {
+    return draw_on(s, as_planned, picture, &(cq_easel){.recorded = recorded});
 }

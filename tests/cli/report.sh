@@ -24,7 +24,7 @@ cmp -s out/report.html by-plan.html || fail "the page of the plan is not that of
 mv out/report.html first.html
 expect_exit 0 "$program" report out/result.h5
 cmp -s out/report.html first.html || fail "the default place is not beside the result"
-for plan in "$top"/profiles/plans/*.yaml plate.yaml; do
+for plan in kitchen-slicer long-blade sloyd-knife lesson-plate plate.yaml; do
     expect_exit 0 "$program" quench "$plan" -q -o shipped
     expect_exit 0 "$program" report shipped
     check_page shipped/report.html shipped/summary.json
@@ -60,6 +60,46 @@ CHECK
     expect_exit 0 "$program" report "$folder/刃物.yaml" -o "$folder/page.pdf"
     [ ! -s err.txt ] || expect_text err.txt 'no installed font has them'
 done
+
+# Studies: every number as in the command's own JSON, the stored plans enough for the pictures, the same page wherever it is made.
+expect_exit 0 "$program" compare sloyd-knife kitchen-slicer --vary 'steps.1.at=20 °C,90 °C' -q -o many
+expect_exit 0 "$program" report many
+expect_text out.txt '^Written to many/report\.html\.$'
+check_page many/report.html many/compare.json
+[ "$(grep -o '<svg' many/report.html | wc -l)" -eq 1 ] || fail "no picture of the runs"
+grep -q 'class="warn"' many/report.html || fail "no cautions of the runs"
+XDG_DATA_HOME=/nowhere expect_exit 0 "$program" report many/study.h5 -o many.html
+cmp -s many/report.html many.html || fail "another page from the file than from the folder"
+expect_exit 0 "$program" report many -o many.pdf
+expect_exit 0 "$program" compare wedge.yaml --vary 'steps.1.until=60 °C,30 °C' -q -o failing
+expect_exit 0 "$program" report failing
+check_page failing/report.html failing/compare.json
+expect_text failing/report.html 'cannot be reached'
+expect_exit 0 "$program" map wedge.yaml --vary 'blade.edge=1 mm,2 mm' --vary 'steps.1.at=20 °C,40 °C' -q -o mapped
+expect_exit 0 "$program" report mapped
+check_page mapped/report.html mapped/map.json
+expect_exit 0 "$program" spread wedge.yaml --samples 120 -o no-line
+expect_exit 0 "$program" report no-line
+check_page no-line/report.html no-line/spread.json
+expect_text no-line/report.html 'What moves the edge'
+expect_exit 0 "$program" spread sloyd-knife --samples 120 -o spread
+expect_exit 0 "$program" report spread
+check_page spread/report.html spread/spread.json
+[ "$(grep -o '<svg' spread/report.html | wc -l)" -eq 3 ] || fail "pictures of the spread are missing"
+expect_exit 0 "$program" report spread -o spread.pdf
+expect_exit 0 "$program" spread sloyd-knife --samples 40 --part 1/2 -o part
+expect_exit 4 "$program" report part
+expect_text err.txt 'a whole study'
+head -c 3000 spread/study.h5 >cut.h5
+mkdir cut-study && mv cut.h5 cut-study/study.h5
+expect_exit 4 "$program" report cut-study
+[ ! -e cut-study/report.html ] || fail "a page of a broken study"
+# A result has the say where both lie; the study beside it tells how sure the line is.
+expect_exit 0 "$program" quench sloyd-knife -q -o both
+cp spread/study.h5 both/
+expect_exit 0 "$program" report both
+check_page both/report.html both/summary.json
+expect_text both/report.html 'sure to'
 
 # What it refuses.
 expect_exit 2 "$program" report

@@ -1,4 +1,5 @@
-"""Checks a report's HTML without a browser. Arguments: PAGE SUMMARY.json. Exits 1 with what is wrong.
+"""Checks a page's HTML without a browser. Arguments: PAGE SUMMARY.json. Exits 1 with what is wrong. A report must tell some
+numbers of its summary; a lesson is held against the JSON of its runs.
 
 Every number with a data-key must be that of the summary, shown as data-as says; the numbers a report must tell are
 there; tags are balanced, ids unique and found; every picture has words; headings have an order; nothing is loaded.
@@ -26,8 +27,8 @@ def sixty_fourths(mm):
 
 SHOWN = {
     "mm": lambda v: f"{v:.1f}", "+mm": lambda v: "0.0" if abs(v) < 0.05 else f"{v:+.1f}", "mm-size": lambda v: f"{abs(v):.1f}", "in64": sixty_fourths, "C": lambda v: f"{v:.0f}", "F": lambda v: f"{1.8 * v + 32:.0f}",
-    "0": lambda v: f"{v:.0f}", "1": lambda v: f"{v:.1f}", "2": lambda v: f"{v:.2f}", "%": lambda v: f"{100 * v:.0f}",
-    "%2": lambda v: f"{100 * v:.2g}",
+    "0": lambda v: f"{v:.0f}", "1": lambda v: f"{v:.1f}", "2": lambda v: f"{0.0 if abs(v) < 0.005 else v:.2f}", "%": lambda v: f"{100 * v:.0f}",
+    "%2": lambda v: f"{100 * v:.2g}", "%1": lambda v: f"{100 * v:.1f}", "share": lambda v: f"{100 * max(0.0, v):.0f}",
 }
 
 
@@ -119,12 +120,12 @@ if page.heads[:1] != [1] or page.heads.count(1) != 1 or any(b > a + 1 for a, b i
 for landmark in ("main", "nav", "footer"):
     if page.seen.count(landmark) != 1:
         faults.append(f"not one <{landmark}>")
-if page.summary["line"] is not None:
+if page.summary.get("line") is not None and "seconds" in page.summary:
     must = MUST + (OF_LINE if page.summary["line"]["surface_mm"] is not None else [])
     faults += [f"{key} is not told" for key in must if key not in page.keys]
     if page.seen.count("svg") < 4 or page.seen.count("img") < 6:
         faults.append("pictures are missing")
-for caution in page.summary["cautions"]:
+for caution in page.summary.get("cautions", []):
     if caution.replace("&", "&amp;").replace("'", "&#39;") not in text:
         faults.append(f"a caution is missing: {caution[:40]}")
 if len(text.encode()) > 3_000_000:

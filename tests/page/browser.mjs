@@ -67,6 +67,26 @@ async function film(page, name) {
   await page.emulateMedia({ media: 'screen' });
 }
 
+// A lesson: answers unfold, plans can be saved, and paper has both whole.
+async function lesson(page, name) {
+  if ((await page.$('.ask')) === null) return;
+  const answer = page.locator('.ask details p').first();
+  expect(!(await answer.isVisible()), `${name}: an answer is shown before it is asked for`);
+  await page.locator('.ask summary').first().press('Enter');
+  expect(await answer.isVisible(), `${name}: an answer does not unfold`);
+  expect(!(await page.locator('#answers').isVisible()), `${name}: all answers stand on the screen`);
+  await page.locator('#plan-lesson-plate summary').click();
+  const [saved] = await Promise.all([page.waitForEvent('download'), page.locator('#plan-lesson-plate a').click()]);
+  expect(saved.suggestedFilename() === 'my-lesson-plate.yaml', `${name}: saved as ${saved.suggestedFilename()}`);
+  await accessible(page, `${name}, unfolded`);
+  await fits(page, `${name}, unfolded`);
+  await page.emulateMedia({ media: 'print' });
+  expect(await page.locator('#answers li').last().isVisible(), `${name}: no answers on paper`);
+  expect(await page.locator('#plans pre').last().isVisible(), `${name}: no plans on paper`);
+  expect(!(await answer.isVisible()), `${name}: an answer beside its question on paper`);
+  await page.emulateMedia({ media: 'screen' });
+}
+
 const browser = await chromium.launch({ executablePath: program, args: ['--no-sandbox'] });
 for (const file of pages) {
   for (const viewport of [{ width: 390, height: 844 }, { width: 1366, height: 768 }]) {
@@ -74,6 +94,7 @@ for (const file of pages) {
     await fits(page, name);
     await accessible(page, name);
     await film(page, name);
+    await lesson(page, name);
     await page.close();
   }
   const [plain, name] = await open(browser, file, { viewport: { width: 390, height: 844 }, javaScriptEnabled: false });

@@ -304,6 +304,10 @@ START_TEST(demo_plans_are_sensible) {
         cq_plan plan;
         cq_plan_init(&plan);
         ck_assert_int_eq(cq_plan_read(&plan, entry[e].path, &SHIPPED, NULL), CQ_OK);
+        if (plan.blade.family == CQ_FAMILY_PLATE) { /* a test piece */
+            cq_plan_clear(&plan);
+            continue;
+        }
         ck_assert(plan.coat.n >= 2 || (plan.coat.n == 0 && plan.zones.n > 0));
         double thickest = plan.coat.n == 0 ? 2e-3 : 0.0;
         for (size_t i = 0; i < plan.coat.n; i++) {
