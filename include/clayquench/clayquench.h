@@ -10,6 +10,7 @@
 #include <clayquench/glow.h>
 #include <clayquench/inverse.h>
 #include <clayquench/io.h>
+#include <clayquench/lay.h>
 #include <clayquench/lesson.h>
 #include <clayquench/material.h>
 #include <clayquench/plan.h>
@@ -19,11 +20,13 @@
 #include <clayquench/report_compare.h>
 #include <clayquench/report_fold.h>
 #include <clayquench/report_glow.h>
+#include <clayquench/report_lay.h>
 #include <clayquench/report_lesson.h>
 #include <clayquench/report_map.h>
 #include <clayquench/report_page.h>
 #include <clayquench/report_spread.h>
 #include <clayquench/report_tune.h>
+#include <clayquench/report_why.h>
 #include <clayquench/section.h>
 #include <clayquench/spread.h>
 #include <clayquench/status.h>
@@ -31,6 +34,7 @@
 #include <clayquench/table.h>
 #include <clayquench/tune.h>
 #include <clayquench/vary.h>
+#include <clayquench/why.h>
 #include <clayquench/zones.h>
 
 #endif

@@ -44,7 +44,8 @@
     X(RISE, "curve_rise_m", "m", "rise of the blade's curve, toward the spine")                                        \
     X(SIDE_BEND, "side_bend_m", "m", "bend toward the right")                                                          \
     X(CRACK, "crack_class", "1", "0 low, 1 medium, 2 high")                                                            \
-    X(CRACK_INDEX, "crack_index_MPa", "MPa", "crack index, which ranks quenches")
+    X(CRACK_INDEX, "crack_index_MPa", "MPa", "crack index, which ranks quenches")                                      \
+    X(CRACK_TIME, "crack_time_s", "s", "when that index was reached")
 
 typedef enum cq_figure {
 #define CQ_FIGURE_ENUM(name, column, unit, words) CQ_FIGURE_##name,
@@ -104,7 +105,7 @@ typedef struct cq_study_options {
     int threads;        /* 0: one per core */
     size_t part, parts; /* this share of the runs: run % parts == part - 1; parts 0 or 1: all */
     size_t block;       /* `enough` is asked after every so many runs; 0: never */
-    bool skip_curve;    /* no mechanics: curve and crack class stay NaN, and cost nothing */
+    bool skip_curve;    /* no mechanics: curve and crack figures stay NaN, and cost nothing */
 } cq_study_options;
 
 /* Carry out every open run of the table (those with a row already are taken as they are). CQ_ERR_CANCELLED if go_on

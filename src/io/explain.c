@@ -128,6 +128,22 @@ static const struct {
     {"slower_from_mm", "of a clay in a bath: from this thickness on it cools slower than bare steel"},
     {"notices", "what the run noticed: code, count, sentence"},
     {"cautions", "what to mind with this bath, clay and timeline"},
+    {"layouts", "of lay: the layout found, then the runner-up: wash from the edge to the rim, ramp from there, body "
+                "above; what the "
+                "plan as written makes of it (as_planned); chance and misses among samples of the plan's tolerances"},
+    {"chance", "of a layout: share of the samples that meet the whole wish, and the interval that holds the true share "
+               "nine times in ten"},
+    {"reason",
+     "of lay: found, no-hard-edge, hard-right-through, lowest-line, highest-line, jump, soft-edge, hard-spine, "
+     "faint-line or failed; the sentence says it in words"},
+    {"changes", "of lay: single changes of the plan with which a layout reaches the line"},
+    {"wash", "clay of 0.05 to 0.3 mm brushed on the edge; thinner it is a film"},
+    {"rim", "height at which the wash ends and the ramp to the body's clay begins"},
+    {"causes",
+     "of why: each with its best change, likelihood of what was seen, weight and the shop test that would show it"},
+    {"weight",
+     "of a cause: likelihood times exp(-off^2/2), as a share of all causes: it ranks them, it is no probability"},
+    {"off", "of a change: how far it lies from the plan, in what is usual (standard deviations)"},
     {"varied", "of a comparison: the keys that were varied, with their values as written"},
     {"rows", "of a comparison or map: one per run, with the keys of a single run's result as far as they are kept"},
     {"line_mm", "of a map: height of the line, a list for each value up with an entry for each value across"},

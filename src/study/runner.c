@@ -24,7 +24,7 @@ typedef struct runner {
     const cq_study_source *source;
     const cq_study_sink *sink;
     size_t part, parts;
-    bool skip_curve;
+    cq_run_options run_options;
     pthread_mutex_t lock; /* guards everything below but `give_up` */
     pthread_cond_t changed;
     size_t next, limit; /* next run to look at; runs from `limit` on wait for the block's end */
@@ -59,9 +59,8 @@ static void write_message(char to[CQ_ROW_MESSAGE], const cq_error *error, cq_sta
 }
 
 static cq_status run_plan(runner *r, const cq_plan *plan, cq_row *row, cq_error *error) {
-    const cq_run_options options = {.skip_curve = r->skip_curve};
     cq_run *run = NULL;
-    cq_status status = cq_run_create(&run, plan, &options, error);
+    cq_status status = cq_run_create(&run, plan, &r->run_options, error);
     status = status < 0 ? status : cq_run_go(run, &(cq_observer){go_on, r}, error);
     if (status >= 0) {
         cq_figures_of(cq_run_result(run), row->value);
@@ -246,7 +245,7 @@ cq_status cq_study_go(cq_study_table *table, const cq_study_source *source, cons
                 .source = source,
                 .sink = sink == NULL ? &deaf : sink,
                 .parts = options->parts > 1 ? options->parts : 1,
-                .skip_curve = options->skip_curve,
+                .run_options = {.skip_curve = options->skip_curve},
                 .error = error};
     r.part = r.parts > 1 ? options->part - 1 : 0;
     if (r.part >= r.parts) {
