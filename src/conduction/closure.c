@@ -12,8 +12,10 @@
  * that step leaves at most its square, 1e-11 K. */
 static const double LAST_STEP_K = 1e-5;
 static const double FLAT = 0.05;    /* below this slope of f a Newton step is not to be trusted */
+static const double MET_K = 1e-9;   /* of f: a root without one more step, whatever the slope */
 static const double MARCH_K = 30.0; /* longest step before a bracket is known: features of q are 100 K wide */
 enum { ITERATIONS = 120 };
+enum { TOGETHER = 24 }; /* Newton on two ends at once swings for ever about a bend of q; each by itself does not */
 
 static double residual(const cq_heat_client *client, const cq_closure *one, double Ts, double drive, double *slope) {
     double dq;
@@ -91,7 +93,12 @@ bool cq_closure_solve_pair(const cq_heat_client *client, cq_closure *low, cq_clo
             high->out_W_m = q1 + d1 * s1;
             return true;
         }
-        if (n % 8 != 7 && safe && fabs(s0) <= MARCH_K && fabs(s1) <= MARCH_K) {
+        if (fabs(f0) <= MET_K && fabs(f1) <= MET_K) { /* close to where a branch ends both solves below meet it */
+            low->out_W_m = q0;
+            high->out_W_m = q1;
+            return true;
+        }
+        if (n < TOGETHER && n % 8 != 7 && safe && fabs(s0) <= MARCH_K && fabs(s1) <= MARCH_K) {
             low->Ts_K += s0;
             high->Ts_K += s1;
         } else { /* both from the same old outflows, so that a mirrored line gives the mirrored answer */

@@ -15,6 +15,8 @@
 #ifndef CQ_CONDUCTION_HEAT_H
 #define CQ_CONDUCTION_HEAT_H
 
+#include "conduction/lines.h"
+
 #include <clayquench/section.h>
 #include <clayquench/status.h>
 #include <math.h>
@@ -62,13 +64,16 @@ typedef struct cq_heat {
     double split_tolerance; /* largest share by which drawn and final outflow may differ; default 1e-3 */
     double split_apart; /* that share in the last tried step: above the tolerance, the next step should be shorter */
     size_t sweeps;
-    double heat_out_J_m;    /* time integral of the outflow over all ends, trapezoid over accepted steps */
-    size_t closures_failed; /* ends whose root was not found to tolerance; must stay 0 */
+    double heat_out_J_m;        /* time integral of the outflow over all ends, trapezoid over accepted steps */
+    size_t closures_failed;     /* ends whose root was not found to tolerance in accepted steps; must stay 0 */
+    size_t closures_failed_new; /* in the last tried step */
     /* work */
     double *T_star, *T_base, *T_cross, *clay, *k, *c, *H_star, *H_linear, *volume, *exists;
     double *across_low, *across_high, *across_skew, *along_low, *along_high, *along_skew;
     double *vertex_weight[4];
-    double *across_g, *along_g, *face_T, *vertex_T, *flux_along[2], *rhs, *capacity, *delta, *scratch;
+    double *across_g, *along_g, *face_T, *vertex_T, *flux_along[2], *rhs, *capacity, *delta;
+    cq_line_cell *lines;                   /* of the longest line */
+    double *row_flux;                      /* across fluxes of one row */
     double *drawn_W_m;                     /* outflow of each end as the last solve drew it */
     bool *held;                            /* ends whose outflow is given, not solved for, in the present sweep */
     double *end_star_W_m, *end_slope_W_mK; /* along-end outflow at T_star and its slope */
@@ -102,6 +107,10 @@ void cq_heat_resume(cq_heat *heat, const cq_heat_client *client);
 /* Try a step of dt_s; results in T_new, H_new, surface_new_K, outflow_new_W_m. Returns the largest |T_new - T_star|
  * over steel cells in K: the step's error measure (NaN if the step broke). */
 double cq_heat_try(cq_heat *heat, const cq_heat_client *client, double dt_s);
+
+/* How far the last tried step of dt_s is from closing, J/m: heat stored less, minus the outflow's trapezoid. Falls with
+ * dt_s cubed where the outflow is smooth. */
+double cq_heat_open(const cq_heat *heat, double dt_s);
 
 /* Take the last tried step. */
 void cq_heat_accept(cq_heat *heat, double dt_s);

@@ -12,10 +12,10 @@
  */
 #include "base/vector.h"
 #include "conduction/closure.h"
+#include "conduction/fluxes.h"
+#include "conduction/lines.h"
 
 #include <string.h>
-
-#define TINY 1e-300
 
 /* How far the base point of the factorised solve may be extrapolated, in steps of the last one. Modes that are stiff
  * both ways keep the base point's own recursion, whose roots are 1 and this number: at 1 (and above it whenever steps
@@ -34,193 +34,7 @@ static const double STILL_W_m = 1.0; /* outflow of a section that hardly cools a
 static const double APART =
     0.01; /* share by which an end's own drawn and final outflow must differ before it is held */
 
-/* ---- fluxes at the predicted temperatures ------------------------------------------------------------------------ */
-
-/* Conductance of the faces of one row, and the temperature at its across-faces (for the cross terms). */
-CQ_VECTOR_KERNEL static void conductances(int n, int stride, const double *restrict k, const double *restrict T,
-                                          const double *restrict across_low, const double *restrict across_high,
-                                          const double *restrict along_low, const double *restrict along_high,
-                                          double *restrict across_g, double *restrict along_g,
-                                          double *restrict face_T) {
-    for (int j = 0; j < n; j++) {
-        const double lo = k[j - 1] * across_low[j], hi = k[j] * across_high[j], sum = lo + hi + TINY;
-        across_g[j] = lo * hi / sum;
-        face_T[j] = (lo * T[j - 1] + hi * T[j]) / sum;
-        const double below = k[j - stride] * along_low[j], above = k[j] * along_high[j];
-        along_g[j] = below * above / (below + above + TINY);
-    }
-}
-
-CQ_VECTOR_KERNEL static void vertices(int n, int stride, const double *restrict face_T, const double *restrict w0,
-                                      const double *restrict w1, const double *restrict w2, const double *restrict w3,
-                                      double *restrict vertex_T) {
-    for (int j = 0; j < n; j++) {
-        vertex_T[j] = w0[j] * face_T[j - 2 * stride] + w1[j] * face_T[j - stride] + w2[j] * face_T[j] +
-                      w3[j] * face_T[j + stride];
-    }
-}
-
-/* Flux along the height through the low faces of one row, W/m, positive upward. T: base point; vertex_T: predicted. */
-CQ_VECTOR_KERNEL static void along_flux(int n, int stride, const double *restrict g, const double *restrict skew,
-                                        const double *restrict T, const double *restrict vertex_T,
-                                        double *restrict flux) {
-    for (int j = 0; j < n; j++) {
-        flux[j] = -g[j] * (T[j] - T[j - stride] - skew[j] * (vertex_T[j + 1] - vertex_T[j]));
-    }
-}
-
-/* Right-hand side of (1) for one row, and a0 C V. */
-CQ_VECTOR_KERNEL static void
-row_balance(int n, int stride, double dt, double a0, double a1, double a2, const double *restrict g,
-            const double *restrict skew, const double *restrict T, const double *restrict T_star,
-            const double *restrict vertex_T, const double *restrict flux_low, const double *restrict flux_high,
-            const double *restrict volume, const double *restrict film, const double *restrict c,
-            const double *restrict H_star, const double *restrict H, const double *restrict H_old,
-            const double *restrict T_now, const double *restrict T_old, const double *restrict here,
-            double *restrict across, double *restrict capacity, double *restrict rhs) {
-    for (int j = 0; j < n + 1; j++) {
-        across[j] = -g[j] * (T[j] - T[j - 1] - skew[j] * (vertex_T[j + stride] - vertex_T[j]));
-    }
-    for (int j = 0; j < n; j++) {
-        const double stored = volume[j] * (a0 * (H_star[j] + c[j] * (T[j] - T_star[j])) - a1 * H[j] + a2 * H_old[j]) +
-                              film[j] * (a0 * T[j] - a1 * T_now[j] + a2 * T_old[j]);
-        capacity[j] = a0 * (c[j] * volume[j] + film[j]) + (1.0 - here[j]);
-        rhs[j] = dt * (across[j] - across[j + 1] + flux_low[j] - flux_high[j]) - stored;
-    }
-}
-
-/* ---- line solves ------------------------------------------------------------------------------------------------- */
-
-/* Scratch of CQ_LANES lines of n cells, element [cell][lane]: off-diagonal g of the low face (times dt), right-hand
- * side, forward multiplier l = g/d(previous), 1/d, forward solution y, 1/e and solution z of the backward elimination.
- */
-typedef struct lines {
-    int n, split; /* split: where elimination from both ends meets */
-    double *restrict g, *restrict diagonal, *restrict r, *restrict l, *restrict inverse, *restrict y, *restrict back,
-                                                                                                          *restrict z;
-} lines;
-
-static lines lines_in(double *scratch, int n, int split, size_t longest) {
-    lines L = {.n = n, .split = split};
-    double **parts[] = {(double **)&L.g,       (double **)&L.diagonal, (double **)&L.r,    (double **)&L.l,
-                        (double **)&L.inverse, (double **)&L.y,        (double **)&L.back, (double **)&L.z};
-    for (size_t p = 0; p < 8; p++) {
-        *parts[p] = scratch + p * longest * CQ_LANES;
-    }
-    return L;
-}
-
-CQ_VECTOR_KERNEL static void eliminate_forward(int n, const double *restrict g, const double *restrict diagonal,
-                                               double *restrict l, double *restrict inverse) {
-    double previous[CQ_LANES];
-    for (int m = 0; m < CQ_LANES; m++) {
-        l[m] = 0.0;
-        previous[m] = inverse[m] = 1.0 / diagonal[m];
-    }
-    for (int s = 1; s < n; s++) {
-        const int o = s * CQ_LANES;
-        for (int m = 0; m < CQ_LANES; m++) {
-            const double ls = g[o + m] * previous[m];
-            l[o + m] = ls;
-            previous[m] = 1.0 / (diagonal[o + m] - g[o + m] * ls);
-            inverse[o + m] = previous[m];
-        }
-    }
-}
-
-CQ_VECTOR_KERNEL static void substitute_forward(int n, const double *restrict l, const double *restrict r,
-                                                double *restrict y) {
-    for (int m = 0; m < CQ_LANES; m++) {
-        y[m] = r[m];
-    }
-    for (int s = 1; s < n; s++) {
-        const int o = s * CQ_LANES;
-        for (int m = 0; m < CQ_LANES; m++) {
-            y[o + m] = r[o + m] + l[o + m] * y[o - CQ_LANES + m];
-        }
-    }
-}
-
-/* Elimination from both ends with the right-hand side carried along: forward multipliers l, 1/d and y as above; 1/e and
- * z the same from the far end. The two chains of divisions run beside each other. */
-CQ_VECTOR_KERNEL static void eliminate_both(int n, const double *restrict g, const double *restrict diagonal,
-                                            const double *restrict r, double *restrict l, double *restrict inverse,
-                                            double *restrict y, double *restrict back, double *restrict z) {
-    double up[CQ_LANES], down[CQ_LANES], rising[CQ_LANES], falling[CQ_LANES];
-    const int last = (n - 1) * CQ_LANES;
-    for (int m = 0; m < CQ_LANES; m++) {
-        l[m] = 0.0;
-        up[m] = inverse[m] = 1.0 / diagonal[m];
-        rising[m] = y[m] = r[m];
-        down[m] = back[last + m] = 1.0 / diagonal[last + m];
-        falling[m] = z[last + m] = r[last + m];
-    }
-    for (int o = CQ_LANES, p = last - CQ_LANES; o <= last; o += CQ_LANES, p -= CQ_LANES) {
-        for (int m = 0; m < CQ_LANES; m++) {
-            const double lo = g[o + m] * up[m], hi = g[p + CQ_LANES + m] * down[m];
-            rising[m] = r[o + m] + lo * rising[m];
-            falling[m] = r[p + m] + hi * falling[m];
-            up[m] = 1.0 / (diagonal[o + m] - g[o + m] * lo);
-            down[m] = 1.0 / (diagonal[p + m] - g[p + CQ_LANES + m] * hi);
-            l[o + m] = lo;
-            inverse[o + m] = up[m];
-            y[o + m] = rising[m];
-            back[p + m] = down[m];
-            z[p + m] = falling[m];
-        }
-    }
-}
-
-CQ_VECTOR_KERNEL static void substitute_back(int n, const double *restrict g, const double *restrict inverse,
-                                             const double *restrict y, double *restrict x) {
-    const int last = (n - 1) * CQ_LANES;
-    for (int m = 0; m < CQ_LANES; m++) {
-        x[last + m] = y[last + m] * inverse[last + m];
-    }
-    for (int s = n - 2; s >= 0; s--) {
-        const int o = s * CQ_LANES, up = o + CQ_LANES;
-        for (int m = 0; m < CQ_LANES; m++) {
-            x[o + m] = (y[o + m] + g[up + m] * x[up + m]) * inverse[o + m];
-        }
-    }
-}
-
-/* Solve lines eliminated from both ends for a new right-hand side: inward to the split, across it, outward again. Every
- * operation has its mirror image, and the two halves do not wait for each other. y: scratch. */
-CQ_VECTOR_KERNEL static void solve_from_ends(int n, int split, const double *restrict g, const double *restrict l,
-                                             const double *restrict inverse, const double *restrict back,
-                                             const double *restrict r, double *restrict y, double *restrict x) {
-    const int last = (n - 1) * CQ_LANES, middle = split * CQ_LANES;
-    for (int m = 0; m < CQ_LANES; m++) {
-        y[m] = r[m];
-        y[last + m] = r[last + m];
-    }
-    for (int o = CQ_LANES; o < middle; o += CQ_LANES) {
-        for (int m = o; m < o + CQ_LANES; m++) {
-            y[m] = r[m] + l[m] * y[m - CQ_LANES];
-        }
-    }
-    for (int o = last - CQ_LANES; o >= middle; o -= CQ_LANES) {
-        for (int m = o; m < o + CQ_LANES; m++) {
-            y[m] = r[m] + g[m + CQ_LANES] * back[m + CQ_LANES] * y[m + CQ_LANES];
-        }
-    }
-    for (int m = middle; m < middle + CQ_LANES; m++) {
-        const double a = g[m] * inverse[m - CQ_LANES], b = g[m] * back[m], det = 1.0 - a * b;
-        x[m - CQ_LANES] = (y[m - CQ_LANES] + b * y[m]) * (inverse[m - CQ_LANES] / det);
-        x[m] = (y[m] + a * y[m - CQ_LANES]) * (back[m] / det);
-    }
-    for (int o = middle - 2 * CQ_LANES; o >= 0; o -= CQ_LANES) {
-        for (int m = o; m < o + CQ_LANES; m++) {
-            x[m] = (y[m] + g[m + CQ_LANES] * x[m + CQ_LANES]) * inverse[m];
-        }
-    }
-    for (int o = middle + CQ_LANES; o <= last; o += CQ_LANES) {
-        for (int m = o; m < o + CQ_LANES; m++) {
-            x[m] = (y[m] + g[m] * x[m - CQ_LANES]) * back[m];
-        }
-    }
-}
+/* ---- line solves, each with its outer faces closed -------------------------------------------------------------- */
 
 /* Response of one end to one watt per metre drawn from it over the step, film and half cell included. */
 static double end_response(const cq_heat *h, const cq_heat_end *end, double dt, double inverse) {
@@ -239,43 +53,23 @@ static cq_closure closure_of(const cq_heat *h, int index, double response, doubl
                         .Ts_K = h->surface_new_K[index]};
 }
 
-/* Rise of the low end for a unit on the right-hand side of the high end, which is the same the other way round. The
- * products run from both ends to the middle, so that a mirrored line gives the same bits. */
-static double end_coupling(const lines *L, int lane, int low_s, int high_s) {
-    const bool astride = low_s < L->split && high_s >= L->split;
-    const int middle = astride ? L->split : high_s + 1;
-    double below = 1.0, above = 1.0;
-    for (int s = low_s + 1; s < middle; s++) {
-        below *= L->l[s * CQ_LANES + lane];
-    }
-    for (int s = high_s; s > middle; s--) {
-        above *= L->g[s * CQ_LANES + lane] * L->back[s * CQ_LANES + lane];
-    }
-    if (!astride) {
-        return below * L->inverse[high_s * CQ_LANES + lane];
-    }
-    const int at = middle * CQ_LANES + lane;
-    const double g = L->g[at], a = L->inverse[at - CQ_LANES], b = L->back[at];
-    return below * above * (g * (a * b)) / (1.0 - (g * a) * (g * b));
-}
-
 /* Close both ends of one lane of an eliminated line; low_s and high_s are the end cells' places in the line. Each end's
  * drive is its temperature with nothing drawn. Subtracts what is drawn from r. */
-static void close_line(cq_heat *h, const cq_heat_client *client, lines *L, int lane, int low_index, int low_s,
+static void close_line(cq_heat *h, const cq_heat_client *client, const cq_lines *L, int lane, int low_index, int low_s,
                        int high_s, double dt) {
     const cq_heat_end *low = &h->ends[low_index], *high = &h->ends[low_index + 1];
-    const int at_low = low_s * CQ_LANES + lane, at_high = high_s * CQ_LANES + lane;
+    cq_line_cell *at_low = &L->cell[low_s], *at_high = &L->cell[high_s];
     const bool low_open = low->exposed && !h->held[low_index], high_open = high->exposed && !h->held[low_index + 1];
-    const double coupling = low->exposed && high->exposed ? dt * end_coupling(L, lane, low_s, high_s) : 0.0;
+    const double coupling = low->exposed && high->exposed ? dt * cq_lines_coupling(L, lane, low_s, high_s) : 0.0;
     cq_closure a, b;
     if (low_open) {
-        a = closure_of(h, low_index, end_response(h, low, dt, L->back[at_low]),
-                       h->T_base[low->cell] + L->z[at_low] * L->back[at_low] + skew_offset(h, low));
+        a = closure_of(h, low_index, end_response(h, low, dt, at_low->back[lane]),
+                       h->T_base[low->cell] + at_low->z[lane] * at_low->back[lane] + skew_offset(h, low));
         a.drive_K -= h->held[low_index + 1] ? coupling * h->drawn_W_m[low_index + 1] : 0.0;
     }
     if (high_open) {
-        b = closure_of(h, low_index + 1, end_response(h, high, dt, L->inverse[at_high]),
-                       h->T_base[high->cell] + L->y[at_high] * L->inverse[at_high] + skew_offset(h, high));
+        b = closure_of(h, low_index + 1, end_response(h, high, dt, at_high->inverse[lane]),
+                       h->T_base[high->cell] + at_high->y[lane] * at_high->inverse[lane] + skew_offset(h, high));
         b.drive_K -= h->held[low_index] ? coupling * h->drawn_W_m[low_index] : 0.0;
     }
     bool solved = true;
@@ -286,7 +80,7 @@ static void close_line(cq_heat *h, const cq_heat_client *client, lines *L, int l
     } else if (high_open) {
         solved = cq_closure_solve(client, &b);
     }
-    h->closures_failed += solved ? 0 : 1;
+    h->closures_failed_new += solved ? 0 : 1;
     if (low_open) {
         h->surface_new_K[low_index] = a.Ts_K;
         h->drawn_W_m[low_index] = a.out_W_m;
@@ -295,60 +89,20 @@ static void close_line(cq_heat *h, const cq_heat_client *client, lines *L, int l
         h->surface_new_K[low_index + 1] = b.Ts_K;
         h->drawn_W_m[low_index + 1] = b.out_W_m;
     }
-    L->r[at_low] -= low->exposed ? dt * h->drawn_W_m[low_index] : 0.0;
-    L->r[at_high] -= high->exposed ? dt * h->drawn_W_m[low_index + 1] : 0.0;
-}
-
-/* Move CQ_LANES rows between the padded arrays and [cell][lane] scratch. */
-CQ_VECTOR_KERNEL static void gather_rows(int n, int stride, const double *restrict from, double scale,
-                                         double *restrict to) {
-    for (int j = 0; j < n; j++) {
-        for (int m = 0; m < CQ_LANES; m++) {
-            to[j * CQ_LANES + m] = scale * from[m * stride + j];
-        }
-    }
-}
-
-CQ_VECTOR_KERNEL static void scatter_rows(int n, int stride, const double *restrict from, double *restrict to) {
-    for (int m = 0; m < CQ_LANES; m++) {
-        for (int j = 0; j < n; j++) {
-            to[m * stride + j] = from[j * CQ_LANES + m];
-        }
-    }
-}
-
-/* diagonal = capacity + g(low face) + g(high face) */
-CQ_VECTOR_KERNEL static void add_diagonal(int n, const double *restrict g, double *restrict diagonal) {
-    for (int s = 0; s < n; s++) {
-        for (int m = 0; m < CQ_LANES; m++) {
-            const int o = s * CQ_LANES + m;
-            diagonal[o] += g[o] + (s + 1 < n ? g[o + CQ_LANES] : 0.0); /* the sum first: it mirrors */
-        }
-    }
-}
-
-static size_t longest_line(const cq_heat *h) {
-    return (size_t)(h->rows > h->stride ? h->rows : h->stride) + 2;
+    at_low->r[lane] -= low->exposed ? dt * h->drawn_W_m[low_index] : 0.0;
+    at_high->r[lane] -= high->exposed ? dt * h->drawn_W_m[low_index + 1] : 0.0;
 }
 
 /* Equation (1): rhs -> delta. */
 static void solve_across(cq_heat *h, const cq_heat_client *client, double dt) {
     const cq_grid *grid = h->grid;
-    const int n = grid->across;
-    lines L = lines_in(h->scratch, n, (grid->steel_j0 + grid->steel_j1) / 2, longest_line(h));
+    const cq_lines L = {h->lines, grid->across, (grid->steel_j0 + grid->steel_j1) / 2};
     const bool two_ended = !grid->symmetric;
     for (int i = 0; i < grid->along; i += CQ_LANES) {
         const int at = cq_heat_at(h, i, 0);
-        gather_rows(n, h->stride, h->across_g + at, dt, L.g);
-        gather_rows(n, h->stride, h->capacity + at, 1.0, L.diagonal);
-        gather_rows(n, h->stride, h->rhs + at, 1.0, L.r);
-        add_diagonal(n, L.g, L.diagonal);
-        if (two_ended) {
-            eliminate_both(n, L.g, L.diagonal, L.r, L.l, L.inverse, L.y, L.back, L.z);
-        } else {
-            eliminate_forward(n, L.g, L.diagonal, L.l, L.inverse);
-            substitute_forward(n, L.l, L.r, L.y);
-        }
+        cq_lines_from_rows(&L, &(cq_line_source){h->across_g + at, h->capacity + at, dt, h->stride}, h->rhs + at);
+        cq_lines_couple(&L);
+        (two_ended ? cq_lines_eliminate_both : cq_lines_eliminate)(&L);
         for (int m = 0; m < CQ_LANES && i + m < grid->along; m++) {
             const int row = i + m;
             if (h->ends[2 * row].cell >= 0) {
@@ -357,65 +111,36 @@ static void solve_across(cq_heat *h, const cq_heat_client *client, double dt) {
                            dt);
             }
         }
-        if (two_ended) {
-            solve_from_ends(n, L.split, L.g, L.l, L.inverse, L.back, L.r, L.y, L.z);
-        } else {
-            substitute_forward(n, L.l, L.r, L.y);
-            substitute_back(n, L.g, L.inverse, L.y, L.z);
-        }
-        scatter_rows(n, h->stride, L.z, h->delta + at);
+        (two_ended ? cq_lines_solve_both : cq_lines_solve)(&L);
+        cq_lines_to_rows(&L, h->stride, h->delta + at);
     }
 }
 
-CQ_VECTOR_KERNEL static void gather_columns(int n, int stride, const double *restrict from, double scale,
-                                            double *restrict to) {
-    for (int i = 0; i < n; i++) {
-        for (int m = 0; m < CQ_LANES; m++) {
-            to[i * CQ_LANES + m] = scale * from[i * stride + m];
-        }
-    }
-}
-
-CQ_VECTOR_KERNEL static void gather_product(int n, int stride, const double *restrict a, const double *restrict b,
-                                            double *restrict to) {
-    for (int i = 0; i < n; i++) {
-        for (int m = 0; m < CQ_LANES; m++) {
-            to[i * CQ_LANES + m] = a[i * stride + m] * b[i * stride + m];
+/* From D back to a0 C V in the columns from j on, and the end fluxes already taken at the base point given back: the
+ * closures bring the true ones. */
+static void take_back(const cq_heat *h, const cq_lines *L, int j, double dt) {
+    const int at = cq_heat_at(h, 0, j), columns = h->grid->across - j < CQ_LANES ? h->grid->across - j : CQ_LANES;
+    for (int index = 2 * (h->grid->along + j); index < 2 * (h->grid->along + j + columns); index++) {
+        const cq_heat_end *end = &h->ends[index];
+        if (end->cell >= 0 && end->exposed) {
+            const int lane = (end->cell - at) % h->stride;
+            L->cell[(end->cell - at) / h->stride].r[lane] += dt * h->end_star_W_m[index];
+            L->cell[(end->cell - at) / h->stride].diagonal[lane] -= dt * h->end_slope_W_mK[index];
         }
     }
 }
 
-CQ_VECTOR_KERNEL static void scatter_columns(int n, int stride, const double *restrict from, double *restrict to) {
-    for (int i = 0; i < n; i++) {
-        for (int m = 0; m < CQ_LANES; m++) {
-            to[i * stride + m] = from[i * CQ_LANES + m];
-        }
-    }
-}
-
-/* Equation (2): delta -> delta. The end fluxes already taken at T* are given back before the true ones are drawn. */
+/* Equation (2): delta -> delta. */
 static void solve_along(cq_heat *h, const cq_heat_client *client, double dt) {
     const cq_grid *grid = h->grid;
     const int n = grid->along;
-    lines L = lines_in(h->scratch, n, n / 2, longest_line(h));
+    const cq_lines L = {h->lines, n, n / 2};
     for (int j = 0; j < grid->across; j += CQ_LANES) {
         const int at = cq_heat_at(h, 0, j);
-        gather_columns(n, h->stride, h->along_g + at, dt, L.g);
-        gather_columns(n, h->stride, h->capacity + at, 1.0, L.diagonal);
-        gather_product(n, h->stride, h->capacity + at, h->delta + at, L.r);
-        for (int m = 0; m < CQ_LANES && j + m < grid->across; m++) {
-            for (int high = 0; high < 2; high++) {
-                const int index = 2 * (n + j + m) + high;
-                const cq_heat_end *end = &h->ends[index];
-                if (end->cell >= 0 && end->exposed) { /* D back to a0 C V: the closure brings the flux itself */
-                    const int s = (end->cell - at - m) / h->stride * CQ_LANES + m;
-                    L.r[s] += dt * h->end_star_W_m[index];
-                    L.diagonal[s] -= dt * h->end_slope_W_mK[index];
-                }
-            }
-        }
-        add_diagonal(n, L.g, L.diagonal);
-        eliminate_both(n, L.g, L.diagonal, L.r, L.l, L.inverse, L.y, L.back, L.z);
+        cq_lines_from_columns(&L, &(cq_line_source){h->along_g + at, h->capacity + at, dt, h->stride}, h->delta + at);
+        take_back(h, &L, j, dt);
+        cq_lines_couple(&L);
+        cq_lines_eliminate_both(&L);
         for (int m = 0; m < CQ_LANES && j + m < grid->across; m++) {
             const int low = 2 * (n + j + m);
             if (h->ends[low].cell >= 0) {
@@ -423,8 +148,8 @@ static void solve_along(cq_heat *h, const cq_heat_client *client, double dt) {
                            (h->ends[low + 1].cell - at - m) / h->stride, dt);
             }
         }
-        solve_from_ends(n, L.split, L.g, L.l, L.inverse, L.back, L.r, L.y, L.z);
-        scatter_columns(n, h->stride, L.z, h->delta + at);
+        cq_lines_solve_both(&L);
+        cq_lines_to_columns(&L, h->stride, h->delta + at);
     }
 }
 
@@ -434,7 +159,7 @@ static void solve_along(cq_heat *h, const cq_heat_client *client, double dt) {
 static double end_outflow(cq_heat *h, const cq_heat_client *client, int index, const double *T) {
     const cq_heat_end *end = &h->ends[index];
     cq_closure one = closure_of(h, index, end_response(h, end, 0.0, 0.0), T[end->cell] + skew_offset(h, end));
-    h->closures_failed += cq_closure_solve(client, &one) ? 0 : 1;
+    h->closures_failed_new += cq_closure_solve(client, &one) ? 0 : 1;
     h->surface_new_K[index] = one.Ts_K;
     return one.out_W_m;
 }
@@ -447,71 +172,10 @@ static double end_slope(const cq_heat *h, const cq_heat_client *client, int inde
     return slope > 0.0 ? 1.0 / (end_response(h, end, 0.0, 0.0) + 1.0 / (end->area_m * slope)) : 0.0;
 }
 
-/* Temperature at the outer across-faces by continuing the flux of the next face inward: needs no closure. */
-static void extend_face_temperatures(cq_heat *h) {
-    const cq_grid *grid = h->grid;
-    for (int i = 0; i < grid->along; i++) {
-        const cq_heat_end *low = &h->ends[2 * i], *high = low + 1;
-        if (low->cell < 0) {
-            continue;
-        }
-        const int a = low->cell, b = high->cell;
-        const double *T = h->T_cross;
-        h->face_T[a] = T[a];
-        h->face_T[b + 1] = T[b];
-        if (a < b) {
-            h->face_T[a] += low->exposed ? h->across_g[a + 1] * (T[a] - T[a + 1]) / (h->k[a] * low->shape) : 0.0;
-            h->face_T[b + 1] += high->exposed ? h->across_g[b] * (T[b] - T[b - 1]) / (h->k[b] * high->shape) : 0.0;
-        }
-    }
-}
-
-static void apply_gaps(cq_heat *h) {
-    for (size_t n = 0; h->contact_m2K_W > 0.0 && n < h->gaps_n; n++) {
-        double *g = (h->gaps[n].along ? h->along_g : h->across_g) + h->gaps[n].face;
-        *g = *g / (1.0 + *g * h->contact_m2K_W / h->gaps[n].area_m);
-    }
-}
-
-/* Conductances and vertex temperatures: at the predicted temperatures, once a step. */
-static void prepare(cq_heat *h) {
-    const cq_grid *grid = h->grid;
-    const int n = grid->across, stride = h->stride;
-    for (int i = 0; i <= grid->along; i++) {
-        const int at = cq_heat_at(h, i, 0);
-        conductances(n + 1, stride, h->k + at, h->T_cross + at, h->across_low + at, h->across_high + at,
-                     h->along_low + at, h->along_high + at, h->across_g + at, h->along_g + at, h->face_T + at);
-    }
-    apply_gaps(h);
-    if (!grid->one_dimensional) {
-        extend_face_temperatures(h);
-        for (int i = 0; i <= grid->along; i++) {
-            const int at = cq_heat_at(h, i, 0);
-            vertices(n + 1, stride, h->face_T + at, h->vertex_weight[0] + at, h->vertex_weight[1] + at,
-                     h->vertex_weight[2] + at, h->vertex_weight[3] + at, h->vertex_T + at);
-        }
-    }
-}
-
-/* Right-hand side of (1) about the base point, and D. */
-static void assemble(cq_heat *h, const cq_heat_client *client, double dt, double a0, double a1, double a2) {
-    const cq_grid *grid = h->grid;
-    const int n = grid->across, stride = h->stride;
-    double *low = h->flux_along[0], *high = h->flux_along[1], *across = h->scratch;
-    along_flux(n, stride, h->along_g + cq_heat_at(h, 0, 0), h->along_skew + cq_heat_at(h, 0, 0),
-               h->T_base + cq_heat_at(h, 0, 0), h->vertex_T + cq_heat_at(h, 0, 0), low);
-    for (int i = 0; i < grid->along; i++) {
-        const int at = cq_heat_at(h, i, 0), up = at + stride;
-        along_flux(n, stride, h->along_g + up, h->along_skew + up, h->T_base + up, h->vertex_T + up, high);
-        row_balance(n, stride, dt, a0, a1, a2, h->across_g + at, h->across_skew + at, h->T_base + at, h->T_star + at,
-                    h->vertex_T + at, low, high, h->volume + at, h->film_heat + at, h->c + at, h->H_star + at,
-                    h->H + at, h->H_old + at, h->T + at, h->T_old + at, h->exists + at, across, h->capacity + at,
-                    h->rhs + at);
-        double *swap = low;
-        low = high;
-        high = swap;
-    }
-    for (int e = 2 * grid->along; e < h->ends_n; e++) {
+/* What the row-by-row balance does not see: the along ends' fluxes at the base point in the right-hand side of (1), and
+ * what makes a0 C V into D. */
+static void add_along_ends(cq_heat *h, const cq_heat_client *client, double dt) {
+    for (int e = 2 * h->grid->along; e < h->ends_n; e++) {
         if (h->ends[e].cell >= 0 && h->ends[e].exposed) {
             h->end_star_W_m[e] = end_outflow(h, client, e, h->T_base);
             h->rhs[h->ends[e].cell] -= dt * h->end_star_W_m[e];
@@ -594,15 +258,17 @@ static void hold_falling_ends(cq_heat *h, const cq_heat_client *client) {
 
 double cq_heat_try(cq_heat *h, const cq_heat_client *client, double dt_s) {
     const double w = h->restart ? 0.0 : dt_s / h->last_dt_s;
-    const double a0 = (1.0 + 2.0 * w) / (1.0 + w), a1 = 1.0 + w, a2 = w * w / (1.0 + w);
+    const cq_bdf step = {dt_s, (1.0 + 2.0 * w) / (1.0 + w), 1.0 + w, w * w / (1.0 + w)};
     predict(h->size, w, fmin(1.0, BASE_STEP / w), fmin(1.0, CROSS_STEP / w), h->T, h->T_old, h->clay, h->T_star,
             h->T_base, h->T_cross);
     client->fill(client->context, h->T, h->T_star, dt_s, h->k, h->c, h->H_star);
     memcpy(h->surface_new_K, h->surface_K, (size_t)h->ends_n * sizeof(double));
     memset(h->held, 0, (size_t)h->ends_n * sizeof(bool));
-    prepare(h);
+    cq_fluxes_prepare(h);
     for (int sweep = 0; sweep < MOST_SWEEPS; sweep++) {
-        assemble(h, client, dt_s, a0, a1, a2);
+        h->closures_failed_new = 0; /* a sweep's roots stand for those of the sweep before */
+        cq_fluxes_assemble(h, &step);
+        add_along_ends(h, client, dt_s);
         solve_across(h, client, dt_s);
         if (!h->grid->one_dimensional) {
             solve_along(h, client, dt_s);
@@ -624,6 +290,7 @@ double cq_heat_try(cq_heat *h, const cq_heat_client *client, double dt_s) {
 
 void cq_heat_resume(cq_heat *h, const cq_heat_client *client) {
     h->restart = true;
+    h->closures_failed_new = 0;
     memcpy(h->surface_new_K, h->surface_K, (size_t)h->ends_n * sizeof(double));
     for (int e = 0; e < h->ends_n; e++) {
         if (h->ends[e].cell >= 0 && h->ends[e].exposed) {
@@ -631,4 +298,5 @@ void cq_heat_resume(cq_heat *h, const cq_heat_client *client) {
             h->surface_K[e] = h->surface_new_K[e];
         }
     }
+    h->closures_failed += h->closures_failed_new;
 }

@@ -312,3 +312,43 @@ void cq_run_record_step_end(cq_run *run, size_t plan_step) {
                                             at_K[CQ_TRACE_SPINE], gas ? run->step->at_K : run->bath_K};
     r->step_ends_n = plan_step + 1;
 }
+
+/* ---- times wanted ------------------------------------------------------------------------------------------------ */
+
+/* Frames without a wish: dense at first, sparse later (square of the index), up to about two minutes. */
+static double default_frame_s(size_t n) {
+    return 0.05 * (double)(n * n) * 0.5;
+}
+
+double cq_run_next_record_s(const cq_run *run) {
+    const cq_plan *plan = run->plan;
+    if (plan->times_n > 0) {
+        return run->record_next < plan->times_n ? plan->times_s[run->record_next] : INFINITY;
+    }
+    if (plan->every_s > 0.0) {
+        return plan->every_s * (double)run->record_next;
+    }
+    return run->options.keep_frames && run->record_next < FIXED_FRAMES ? default_frame_s(run->record_next) : INFINITY;
+}
+
+bool cq_run_record_due(const cq_run *run) {
+    const bool wishes = run->plan->times_n > 0 || run->plan->every_s > 0.0;
+    return !run->after_steps && (!wishes || run->heat->time_s >= cq_run_next_record_s(run) - 1e-9);
+}
+
+cq_status cq_run_record_frames(cq_run *run) {
+    cq_result *r = &run->result;
+    cq_status status = CQ_OK;
+    while (status == CQ_OK && run->heat->time_s >= cq_run_next_record_s(run) - 1e-9) {
+        const bool room = run->plan->every_s > 0.0 ? r->frames_n < 4000 : true;
+        const bool new = r->frames_n == 0 || run->heat->time_s > r->frames[r->frames_n - 1].time_s;
+        if (run->options.keep_frames && room && new) { /* a long step passes two times */
+            status = cq_run_keep_frame(run);
+        }
+        if (run->options.keep_frames && !room) {
+            cq_run_notice(run, "frames-cut", 1, "fields are kept for the first 4000 times only");
+        }
+        run->record_next++;
+    }
+    return status;
+}

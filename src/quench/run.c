@@ -1,6 +1,4 @@
-/* run.c - the run loop: the plan's steps one after the other, each with its bath, step sizes from the heat solver's
- * error.
- */
+/* run.c - a run from its beginning to its answer: the plan's steps one after the other, each with its bath. */
 #include "quench/run.h"
 #include "quench/built.h"
 #include "quench/fire.h"
@@ -14,12 +12,6 @@
 #include <string.h>
 #include <time.h>
 
-static const double FIRST_DT_S = 1e-4, SMALLEST_DT_S = 1e-7, LARGEST_DT_S = 30.0, GROWTH = 2.0;
-static const double STILL_K_s = 1e-4; /* slower than this, step after step, nothing more happens */
-enum { STILL_STEPS = 5 };
-static const double SPLIT_SHRINK = 0.8; /* while the sweeps do not bring drawn and final outflow together */
-static const double DEFAULT_TOLERANCE_K =
-    1.5;                               /* on |T - T*| over the steel: lines move by 0.01 mm when it is refined */
 static const double OPEN_BOOKS = 2e-3; /* what a default grid should close to */
 static const double ROOM_K = 298.15;   /* structure and hardness are read at or below 25 degC */
 
@@ -120,9 +112,9 @@ void cq_run_free(cq_run *run) {
     cq_memory_free(run->coat_m);
     cq_memory_free(run->film_m2K_W);
     cq_memory_free(run->end_law);
-    cq_flux_law_free(run->law);
+    cq_flux_law_free(run->law == run->air ? NULL : run->law);
+    cq_flux_law_free(run->before == run->air ? NULL : run->before);
     cq_flux_law_free(run->air);
-    cq_flux_law_free(run->before);
     cq_memory_free(run->wetting);
     cq_memory_free(run->baths);
     cq_run_soaks_free(run);
@@ -169,6 +161,11 @@ static cq_status begin(cq_run *run) {
     cq_run_enthalpy(run, T, H);
     cq_heat_begin(run->heat, T, H);
     run->content_start_J_m = cq_heat_content(run->heat, run->heat->H, run->heat->T);
+    for (size_t a = 0; a < run->heat->size; a++) {
+        T[a] = ROOM_K;
+    }
+    cq_run_enthalpy(run, T, H);
+    run->heat_scale_J_m = fabs(run->content_start_J_m - cq_heat_content(run->heat, H, T));
     cq_memory_free(T);
     cq_memory_free(H);
     cq_run_distortion_begin(run);
@@ -193,186 +190,13 @@ static void notice_beginning(cq_run *run) {
 
 /* ---- one step of the timeline ------------------------------------------------------------------------------------ */
 
-static double hottest_steel(const cq_run *run, const double *T) {
-    double hottest = 0.0;
-    for (int row = 0; row < run->steel_rows; row++) {
-        const int at = cq_run_row_at(run, row);
-        for (int j = 0; j < run->steel_across; j++) {
-            hottest = T[at + j] > hottest ? T[at + j] : hottest;
-        }
-    }
-    return hottest;
-}
-
-/* Frames without a wish: dense at first, sparse later (square of the index), up to about two minutes. */
-static double default_frame_s(size_t n) {
-    return 0.05 * (double)(n * n) * 0.5;
-}
-
-static double next_record_s(const cq_run *run) {
-    const cq_plan *plan = run->plan;
-    if (plan->times_n > 0) {
-        return run->record_next < plan->times_n ? plan->times_s[run->record_next] : INFINITY;
-    }
-    if (plan->every_s > 0.0) {
-        return plan->every_s * (double)run->record_next;
-    }
-    return run->options.keep_frames && run->record_next < 24 ? default_frame_s(run->record_next) : INFINITY;
-}
-
-bool cq_run_record_due(const cq_run *run) {
-    const bool wishes = run->plan->times_n > 0 || run->plan->every_s > 0.0;
-    return !run->after_steps && (!wishes || run->heat->time_s >= next_record_s(run) - 1e-9);
-}
-
-static cq_status record_if_due(cq_run *run) {
-    cq_status status = CQ_OK;
-    while (status == CQ_OK && run->heat->time_s >= next_record_s(run) - 1e-9) {
-        const bool room = run->plan->every_s > 0.0 ? run->result.frames_n < 4000 : true;
-        const bool new =
-            run->result.frames_n == 0 || run->heat->time_s > run->result.frames[run->result.frames_n - 1].time_s;
-        status =
-            run->options.keep_frames && room && new ? cq_run_keep_frame(run) : CQ_OK; /* a long step passes two times */
-        if (run->options.keep_frames && !room) {
-            cq_run_notice(run, "frames-cut", 1, "fields are kept for the first 4000 times only");
-        }
-        run->record_next++;
-    }
-    return status;
-}
-
-typedef struct goal {
-    double end_s;   /* INFINITY: none */
-    double until_K; /* 0: none */
-    bool records;
-} goal;
-
-/* Times the plan names are met exactly; the default frames take the first step past them, so that keeping frames does
- * not change the answer. */
-static bool asked_for(const cq_run *run) {
-    return run->plan->times_n > 0 || run->plan->every_s > 0.0;
-}
-
-/* Step length that lands on the next thing to land on, without leaving a sliver behind. */
-static double landing_dt(const cq_run *run, const goal *to, double dt) {
-    const double event = fmin(to->end_s, to->records && asked_for(run) ? next_record_s(run) : INFINITY),
-                 left = event - run->heat->time_s;
-    if (dt >= left * (1.0 - 1e-9)) {
-        return left;
-    }
-    return 2.0 * dt > left ? 0.5 * left : dt;
-}
-
-static cq_status fail_step(cq_run *run, double dt, cq_error *error) {
-    const cq_grid *g = run->grid;
-    double worst = -1.0;
-    int at_i = g->steel_i0, at_j = g->steel_j0;
-    for (int i = g->steel_i0; i < g->steel_i1; i++) {
-        for (int j = g->steel_j0; j < g->steel_j1; j++) {
-            const double d = fabs(run->heat->delta[cq_heat_at(run->heat, i, j)]);
-            if (!(d <= worst)) {
-                worst = d;
-                at_i = i;
-                at_j = j;
-            }
-        }
-    }
-    return cq_error_say(
-        error, CQ_ERR_STEP, "grid", "a step that converges", "try a smaller clay.coat slope or grid.refine: 2",
-        "step of %.3g s at %.4g s does not converge at height %.2f mm, %.2f mm from the mid-plane", dt,
-        run->heat->time_s, 1e3 * g->center_x_m[at_i * g->across + at_j], 1e3 * g->center_y_m[at_i * g->across + at_j]);
-}
-
-/* Refining divides cells by n and the tolerance by n^2: the step is second order, so both errors fall alike. */
-static double tolerance_of(const cq_run *run) {
-    const double wish = run->options.tolerance_K > 0.0 ? run->options.tolerance_K : DEFAULT_TOLERANCE_K;
-    return wish / (run->plan->grid.refine * run->plan->grid.refine);
-}
-
-/* Advance until the goal. */
-static cq_status march(cq_run *run, const goal *to, const cq_observer *observer, cq_error *error) {
-    cq_heat *h = run->heat;
-    cq_result *r = &run->result;
-    const double tolerance = tolerance_of(run);
-    double dt = run->options.fixed_step_s > 0.0 ? run->options.fixed_step_s : FIRST_DT_S;
-    int still = 0;
-    while (h->time_s < to->end_s - 1e-12) {
-        const double hot = to->until_K > 0.0 ? hottest_steel(run, h->T) : 0.0;
-        if (to->until_K > 0.0 && hot <= to->until_K) {
-            break;
-        }
-        if (still >= STILL_STEPS) { /* a bath that warmed past it, a table that draws nothing */
-            char reached[40], wanted[40];
-            cq_run_notice(run, "until-missed", 1, "the steel stays at %s and does not come down to %s: the step ends",
-                          cq_temperature_text(hot, reached, sizeof reached),
-                          cq_temperature_text(to->until_K, wanted, sizeof wanted));
-            break;
-        }
-        double step = landing_dt(run, to, fmin(dt, LARGEST_DT_S));
-        double error_K;
-        bool overshot;
-        do {
-            cq_run_wet(run, h->time_s + step);
-            error_K = cq_heat_try(h, &run->client, step);
-            const double hot_new = to->until_K > 0.0 ? hottest_steel(run, h->T_new) : 0.0;
-            overshot = to->until_K > 0.0 && hot_new < to->until_K - 0.1 && step > 1e-4;
-            if (run->options.fixed_step_s > 0.0) {
-                break;
-            }
-            if (!(error_K <= 2.0 * tolerance)) {
-                r->rejected++;
-                step *= isfinite(error_K) ? fmax(0.2, 0.8 * sqrt(tolerance / error_K)) : 0.2;
-                overshot = true;
-            } else if (overshot) { /* land on the temperature asked for */
-                step *= fmin(0.95, fmax(0.1, (hot - to->until_K) / (hot - hot_new)));
-            }
-            if (step < SMALLEST_DT_S) {
-                return fail_step(run, step, error);
-            }
-        } while (overshot);
-        if (!isfinite(error_K)) {
-            return fail_step(run, step, error);
-        }
-        cq_heat_accept(h, step);
-        run->now = run->transforming ? 1 - run->now : run->now;
-        r->steps++;
-        if (to->until_K > 0.0 && step >= 1.0) {
-            still = fabs(hottest_steel(run, h->T) - hot) < STILL_K_s * step ? still + 1 : 0;
-        }
-        cq_run_autotemper(run, step);
-        cq_run_distortion_step(run);
-        cq_run_record_step(run, step);
-        const cq_status status = cq_run_after_step(run, step, error);
-        if (status < 0) {
-            return status;
-        }
-        if (to->records && record_if_due(run) != CQ_OK) {
-            return cq_error_say(error, CQ_ERR_MEMORY, "record", "fewer times", "", "frames");
-        }
-        if (run->options.fixed_step_s <= 0.0) {
-            const double most = h->split_apart > h->split_tolerance ? SPLIT_SHRINK : GROWTH;
-            dt = step * fmin(most, fmax(0.5, 0.85 * sqrt(tolerance / fmax(error_K, 1e-6 * tolerance))));
-        }
-        if (observer != NULL && observer->step != NULL) {
-            cq_view view = {.time_s = h->time_s,
-                            .end_time_s = isfinite(to->end_s) ? to->end_s : 0.0,
-                            .step = r->steps,
-                            .grid = run->grid};
-            cq_run_view_faces(run, &view);
-            if (!observer->step(observer->context, &view)) {
-                return cq_error_say(error, CQ_ERR_CANCELLED, "", "", "", "stopped at %.3g s", h->time_s);
-            }
-        }
-    }
-    return CQ_OK;
-}
-
 /* March to the goal; clay falls off on the way at its times. */
-static cq_status march_losing(cq_run *run, const goal *to, const cq_observer *observer, cq_error *error) {
+static cq_status march_losing(cq_run *run, const cq_run_goal *to, const cq_observer *observer, cq_error *error) {
     const cq_plan *plan = run->plan;
     while (run->lost_next < plan->lost_n && plan->lost[run->lost_next].after_s < to->end_s) {
-        const goal until_then = {fmax(run->heat->time_s, plan->lost[run->lost_next].after_s), to->until_K, to->records};
-        const cq_status status = march(run, &until_then, observer, error);
+        const cq_run_goal until_then = {fmax(run->heat->time_s, plan->lost[run->lost_next].after_s), to->until_K,
+                                        to->records};
+        const cq_status status = cq_run_march(run, &until_then, observer, error);
         if (status < 0 || run->heat->time_s < until_then.end_s - 1e-9) {
             return status; /* cold enough before it fell */
         }
@@ -381,7 +205,7 @@ static cq_status march_losing(cq_run *run, const goal *to, const cq_observer *ob
             return lost;
         }
     }
-    return march(run, to, observer, error);
+    return cq_run_march(run, to, observer, error);
 }
 
 /* Point first: the section goes on as it was until half the blade is in. */
@@ -397,7 +221,7 @@ static cq_status wait_for_the_point(cq_run *run, const cq_step_plan *step, const
             return status;
         }
     }
-    const goal then = {run->heat->time_s + 0.5 * run->section->length_m / step->speed_m_s, 0.0, true};
+    const cq_run_goal then = {run->heat->time_s + 0.5 * run->section->length_m / step->speed_m_s, 0.0, true};
     return march_losing(run, &then, observer, error);
 }
 
@@ -415,9 +239,9 @@ static cq_status go_step(cq_run *run, size_t s, const cq_observer *observer, cq_
     }
     if (s == 0) {
         cq_run_record_step(run, 0.0);
-        status = record_if_due(run);
+        status = cq_run_record_frames(run);
     }
-    const goal to = {end_s, step->until_K, true};
+    const cq_run_goal to = {end_s, step->until_K, true};
     status = status < 0 ? status : march_losing(run, &to, observer, error);
     cq_run_notice_outside(run, s);
     if (status >= 0) {
@@ -437,7 +261,7 @@ static cq_status go_steps(cq_run *run, const cq_observer *observer, cq_error *er
 
 /* Structure and hardness are read at room temperature: a transforming steel is followed in still air. */
 static cq_status cool_in_air(cq_run *run, const cq_observer *observer, cq_error *error) {
-    if (!run->transforming || hottest_steel(run, run->heat->T) <= ROOM_K) {
+    if (!run->transforming || cq_run_hottest_K(run, run->heat->T) <= ROOM_K) {
         return CQ_OK;
     }
     run->after = (cq_step_plan){.bath = cq_still_air(), .at_K = 293.15};
@@ -445,8 +269,8 @@ static cq_status cool_in_air(cq_run *run, const cq_observer *observer, cq_error 
     run->after_steps = true;
     run->entered_bath = false; /* histories of the film end with the plan's steps */
     cq_status status = cq_run_enter(run, &run->after, error);
-    const goal to = {INFINITY, ROOM_K, false};
-    status = status < 0 ? status : march(run, &to, observer, error);
+    const cq_run_goal to = {INFINITY, ROOM_K, false};
+    status = status < 0 ? status : cq_run_march(run, &to, observer, error);
     run->entered_bath = had_entered;
     run->result.air_after_s = run->heat->time_s - run->result.end_time_s;
     cq_run_notice(run, "cooled-in-air", 1, "after the last step, %.0f s in still air to 25 °C (77 °F)",

@@ -81,7 +81,7 @@ struct cq_run {
     double *clay_factor; /* of conductivity: thin wet coats */
     cq_sampled clay;
     /* surroundings */
-    cq_flux_law *law;
+    cq_flux_law *law;            /* of the present step; may be `air` itself, as `before` may */
     cq_flux_law *air;            /* still air: above the depth of a step that wets only part, before the first bath */
     cq_flux_law *before;         /* of the step before, while a swept entry still needs it */
     const cq_flux_law **end_law; /* per end: law, or air where it stays dry */
@@ -98,7 +98,7 @@ struct cq_run {
     double *coat_m;      /* per end: clay over that face */
     double *film_m2K_W;  /* per end: thin coat's resistance, without scale */
     /* bookkeeping */
-    double content_start_J_m;
+    double content_start_J_m, heat_scale_J_m; /* heat at the start; what of it there is above room temperature */
     bool entered_bath;
     double entered_s;
     struct { /* of this plan step: where a table did not reach the faces' temperatures */
@@ -180,8 +180,14 @@ void cq_run_notice_warmth(cq_run *run);
 cq_status cq_run_lose(cq_run *run, const cq_lost_plan *lost, cq_error *error);
 void cq_run_notice_not_lost(cq_run *run);
 
-/* run.c: is this moment one at which the plan wants its places recorded? Without a wish every step is. */
-bool cq_run_record_due(const cq_run *run);
+/* march.c: steps of time until a goal. */
+typedef struct cq_run_goal {
+    double end_s;   /* INFINITY: none */
+    double until_K; /* until the hottest steel is down to it; 0: none */
+    bool records;   /* on the way, what the plan wants recorded is */
+} cq_run_goal;
+cq_status cq_run_march(cq_run *run, const cq_run_goal *to, const cq_observer *observer, cq_error *error);
+double cq_run_hottest_K(const cq_run *run, const double *T); /* of the steel, for T in padded layout */
 
 /* record.c: histories, frames, films. */
 cq_status cq_run_record_create(cq_run *run);
@@ -191,6 +197,12 @@ void cq_run_record_step_end(cq_run *run, size_t plan_step);
 cq_status cq_run_keep_frame(cq_run *run);
 /* What an observer sees of the outer faces. */
 void cq_run_view_faces(const cq_run *run, cq_view *view);
+/* The next time whose fields are wanted; INFINITY: none. */
+double cq_run_next_record_s(const cq_run *run);
+/* Is this moment one at which the plan wants its places recorded? Without a wish every step is. */
+bool cq_run_record_due(const cq_run *run);
+/* Keep the fields wanted up to now. */
+cq_status cq_run_record_frames(cq_run *run);
 
 /* answer.c: line, spots, verdict. */
 cq_status cq_run_answer(cq_run *run);
