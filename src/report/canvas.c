@@ -14,12 +14,15 @@ static const double PNG_SCALE = 1.6; /* pixels per point */
 
 static cairo_status_t collect(void *closure, const unsigned char *data, unsigned int length) {
     cq_canvas *c = closure;
+    if (c->failed) {
+        return CAIRO_STATUS_SUCCESS;
+    }
     if (c->length + length > c->room) {
         const size_t room = 2 * (c->room + length + 4096);
         unsigned char *grown = cq_memory_grow(c->bytes, room, 1);
         if (grown == NULL) {
-            c->failed = true;
-            return CAIRO_STATUS_WRITE_ERROR;
+            c->failed = true; /* told at the end: cairo's PDF does not survive a failed write in all its parts */
+            return CAIRO_STATUS_SUCCESS;
         }
         c->bytes = grown;
         c->room = room;
@@ -63,7 +66,8 @@ cq_status cq_canvas_open(cq_canvas *c, cq_picture_format format, double width, d
 cq_status cq_canvas_close(cq_canvas *c, unsigned char **bytes, size_t *length) {
     if (c->format == CQ_FORMAT_PNG) {
         cairo_surface_flush(c->surface);
-        c->failed = c->failed || cairo_surface_write_to_png_stream(c->surface, collect, c) != CAIRO_STATUS_SUCCESS;
+        const cairo_status_t written = cairo_surface_write_to_png_stream(c->surface, collect, c);
+        c->failed = c->failed || written != CAIRO_STATUS_SUCCESS;
     }
     c->failed = c->failed || cairo_status(c->cr) != CAIRO_STATUS_SUCCESS;
     cairo_destroy(c->cr);

@@ -159,7 +159,8 @@ static bool draw(html_page *h, cq_page_draw *draw_it, const void *context, doubl
         h->page.failed = true;
         return false;
     }
-    canvas.failed = draw_it(&canvas, context) < 0;
+    const bool drawn = draw_it(&canvas, context) >= 0;
+    canvas.failed = canvas.failed || !drawn;
     const bool done = cq_canvas_close(&canvas, bytes, length) == CQ_OK;
     h->page.failed = h->page.failed || !done;
     return done;

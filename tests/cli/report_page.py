@@ -44,13 +44,17 @@ class Page(HTMLParser):
         self.summary, self.open, self.ids, self.wanted, self.keys = summary, [], [], [], set()
         self.data = None
         self.text = ""
-        self.heads, self.seen, self.styled = [], [], None
+        self.heads, self.seen, self.runs, self.next_run = [], [], set(), 0
 
     def handle_starttag(self, tag, attrs):
         a = dict(attrs)
         if len(a) != len(attrs):
             faults.append(f"<{tag}> has an attribute twice")
         self.seen.append(tag)
+        if tag == "tbody":
+            self.next_run = 0
+        if tag == "tr":
+            self.runs = set()
         if tag not in VOID:
             self.open.append(tag)
         if "id" in a:
@@ -80,6 +84,10 @@ class Page(HTMLParser):
     def handle_endtag(self, tag):
         if not self.open or self.open.pop() != tag:
             faults.append(f"</{tag}> closes something else at {self.getpos()}")
+        if tag == "tr" and self.runs:  # of runs in a table each has its row
+            if self.runs != {self.next_run}:
+                faults.append(f"row {self.next_run} of a table tells runs {sorted(self.runs)}")
+            self.next_run += 1
         if tag == "data":
             self.number()
             self.data = None
@@ -94,6 +102,9 @@ class Page(HTMLParser):
         except (KeyError, IndexError, TypeError):
             real = None
         self.keys.add(key)
+        run = re.match(r"(?:rows|plate|thickness|manganese|soak)\.(\d+)\.", key)
+        if run and "tr" in self.open:
+            self.runs.add(int(run.group(1)))
         if real is None:
             good = value == "null" and self.text == "–"
         else:

@@ -7,6 +7,7 @@
 #include <jansson.h>
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 enum { MOST = 40, VALUES = 8 };
@@ -486,6 +487,40 @@ START_TEST(short_memory) {
 }
 END_TEST
 
+/* Titles are no markup, numbers carry their keys, and memory that runs out is told. */
+START_TEST(page_of_runs) {
+    const cq_report_wish wish = {.medium = CQ_PAGE_HTML};
+    made m;
+    unsigned char *bytes = NULL;
+    size_t length = 0;
+    cq_page_gaps gaps;
+    make(&m, 3, 2);
+    m.comparison.title = "<b>Knife</b>";
+    m.table->row[5].state = CQ_ROW_FAILED;
+    snprintf(m.table->row[5].message, CQ_ROW_MESSAGE, "a <reason>");
+    ck_assert_int_eq(cq_compare_page(&m.comparison, &wish, &bytes, &length, &gaps, NULL), CQ_OK);
+    char *page = strndup((const char *)bytes, length);
+    has(page, "&lt;b&gt;Knife&lt;/b&gt;");
+    has(page, "a &lt;reason&gt;");
+    has(page, "data-key=\"rows.0.line.surface_mm\" data-as=\"mm\">10.0</data>");
+    has(page, "6 runs.");
+    has(page, "1 failed.");
+    has(page, "role=\"img\"");
+    free(page);
+    cq_text_free((char *)bytes);
+    cq_status status = CQ_ERR_MEMORY;
+    for (long n = 0; status != CQ_OK; n += 1 + n / 8) {
+        bytes = NULL;
+        cq_memory_fail_after(n);
+        status = cq_compare_page(&m.comparison, &wish, &bytes, &length, &gaps, NULL);
+        cq_memory_fail_after(-1);
+        ck_assert(status == CQ_OK || (status == CQ_ERR_MEMORY && bytes == NULL));
+        cq_text_free((char *)bytes);
+    }
+    clear(&m);
+}
+END_TEST
+
 int main(void) {
     TCase *tc = tcase_create("compare");
     tcase_set_timeout(tc, 60);
@@ -504,5 +539,6 @@ int main(void) {
     tcase_add_test(tc, map_as_json);
     tcase_add_test(tc, pictures_of_maps);
     tcase_add_test(tc, short_memory);
+    tcase_add_test(tc, page_of_runs);
     return run_case(tc, "compare");
 }

@@ -276,6 +276,32 @@ START_TEST(memory_may_run_out) {
 }
 END_TEST
 
+START_TEST(one_page) {
+    cq_spread *s = spread_of(true, true);
+    unsigned char *bytes = NULL;
+    size_t length = 0;
+    cq_page_gaps gaps;
+    cq_status status = CQ_ERR_MEMORY;
+    for (int medium = CQ_PAGE_HTML; medium <= CQ_PAGE_PDF; medium++) {
+        const cq_report_wish wish = {.medium = (cq_page_medium)medium};
+        status = CQ_ERR_MEMORY;
+        for (long n = 0; status != CQ_OK; n += 1 + n / 4) {
+            bytes = NULL;
+            cq_memory_fail_after(n);
+            status = cq_spread_page(s, &f.result, &wish, &bytes, &length, &gaps, NULL);
+            cq_memory_fail_after(-1);
+            ck_assert(status == CQ_OK || (status == CQ_ERR_MEMORY && bytes == NULL));
+            if (status == CQ_OK && medium == CQ_PAGE_HTML) {
+                ck_assert_ptr_nonnull(strstr((const char *)bytes, "data-key=\"line_mm.p95\""));
+                ck_assert_ptr_nonnull(strstr((const char *)bytes, "What moves the hardening line"));
+            }
+            cq_text_free((char *)bytes);
+        }
+    }
+    release(s);
+}
+END_TEST
+
 int main(void) {
     TCase *tc = tcase_create("spread");
     tcase_set_timeout(tc, 60);
@@ -286,5 +312,6 @@ int main(void) {
     tcase_add_test(tc, every_sample_is_a_line);
     tcase_add_test(tc, pictures);
     tcase_add_test(tc, memory_may_run_out);
+    tcase_add_test(tc, one_page);
     return run_case(tc, "spread");
 }
