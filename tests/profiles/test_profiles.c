@@ -6,6 +6,7 @@
 #include <clayquench/quench.h>
 
 #include <check.h>
+#include <dirent.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -21,6 +22,18 @@ static void complain(const cq_error *error, const char *path) {
     for (size_t c = 0; c < error->count; c++) {
         fprintf(stderr, "%s:%d: %s: %s\n", path, error->items[c].line, error->items[c].key, error->items[c].found);
     }
+}
+
+static char *load(const char *path) {
+    FILE *file = fopen(path, "rb");
+    char *text = file == NULL ? NULL : calloc(1, 1 << 20);
+    if (text != NULL && fread(text, 1, (1 << 20) - 1, file) == 0) {
+        text[0] = '\0';
+    }
+    if (file != NULL) {
+        fclose(file);
+    }
+    return text;
 }
 
 START_TEST(loads) {
@@ -111,6 +124,33 @@ START_TEST(says_where_values_come_from) {
 END_TEST
 
 /* ---- what others rely on ----------------------------------------------------------------------------------------- */
+
+/* Also of what no list shows: evidence and logs. "source:" as a key or in the remark at the head. */
+START_TEST(every_file_says_its_source) {
+    static const char *const folders[] = {"steels", "clays", "baths", "blades", "plans", "evidence"};
+    size_t files = 0;
+    for (size_t f = 0; f < sizeof folders / sizeof folders[0]; f++) {
+        char path[1024];
+        snprintf(path, sizeof path, "%s/%s", CQ_PROFILES, folders[f]);
+        DIR *folder = opendir(path);
+        ck_assert_ptr_nonnull(folder);
+        for (const struct dirent *file = readdir(folder); file != NULL; file = readdir(folder)) {
+            if (file->d_name[0] != '.') {
+                snprintf(path, sizeof path, "%s/%s/%s", CQ_PROFILES, folders[f], file->d_name);
+                char *text = load(path);
+                ck_assert_ptr_nonnull(text);
+                ck_assert_msg(strncmp(text, "# source: ", 10) == 0 || strstr(text, "\nsource: ") != NULL ||
+                                  strstr(text, "  source: ") != NULL,
+                              "%s does not say its source", path);
+                free(text);
+                files++;
+            }
+        }
+        closedir(folder);
+    }
+    ck_assert_uint_ge(files, entries_n);
+}
+END_TEST
 
 START_TEST(has_the_names_others_rely_on) {
     static const char *const names[][2] = {{"steel", "1045"},
@@ -348,18 +388,6 @@ START_TEST(blades_are_quenched) {
 }
 END_TEST
 
-static char *load(const char *path) {
-    FILE *file = fopen(path, "rb");
-    char *text = file == NULL ? NULL : calloc(1, 1 << 20);
-    if (text != NULL && fread(text, 1, (1 << 20) - 1, file) == 0) {
-        text[0] = '\0';
-    }
-    if (file != NULL) {
-        fclose(file);
-    }
-    return text;
-}
-
 int main(void) {
     bibliography = load(CQ_PROFILES "/references.bib");
     if (bibliography == NULL || cq_profile_list(&SHIPPED, &entry, &entries_n, NULL) != CQ_OK || entries_n < 43) {
@@ -372,6 +400,7 @@ int main(void) {
     tcase_add_loop_test(each, is_named_like_its_file, 0, (int)entries_n);
     tcase_add_loop_test(each, says_where_values_come_from, 0, (int)entries_n);
     tcase_add_loop_test(each, blades_are_quenched, 0, (int)entries_n);
+    tcase_add_test(numbers, every_file_says_its_source);
     tcase_add_test(numbers, has_the_names_others_rely_on);
     tcase_add_test(numbers, clays_follow_their_law);
     tcase_add_test(numbers, kaolin_as_measured);

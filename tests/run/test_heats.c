@@ -1,4 +1,5 @@
 /* A blade hardened again: what the first quench leaves is what the second finds. */
+#include "../place.h"
 #include "../suite.h"
 #include "shop.h"
 
@@ -221,12 +222,9 @@ START_TEST(a_stop_in_an_earlier_heat) {
     done d = make("1084", "", PLAIN_HEAT PLAIN_WATER "heats:\n" AGAIN("{temperature: 800 °C}"));
     cq_error error = CQ_ERROR_INIT;
     ck_assert_int_eq(cq_run_go(d.run, &(cq_observer){never, NULL}, &error), CQ_ERR_CANCELLED);
-    char folder[] = "/tmp/heats-XXXXXX";
-    ck_assert_ptr_nonnull(mkdtemp(folder));
-    ck_assert_int_ge(cq_result_write(d.r, "{}", folder, &error), 0);
-    char remove[64];
-    snprintf(remove, sizeof remove, "rm -r %s", folder);
-    ck_assert_int_eq(system(remove), 0);
+    place_make();
+    ck_assert_int_ge(cq_result_write(d.r, "{}", place, &error), 0);
+    place_remove();
     cq_error_clear(&error);
     release(&d);
 }

@@ -1,6 +1,7 @@
 /* The files of a result, written by real runs and read back: complete or absent, the same bytes again, told apart from
  * files of others.
  */
+#include "../place.h"
 #include "plans.h"
 
 #include "base/memory.h"
@@ -19,7 +20,6 @@
 #include <time.h>
 #include <unistd.h>
 
-static char place[64];
 static cq_plan plan;
 static cq_step_plan steps[2];
 static cq_run *run;
@@ -46,36 +46,12 @@ static void set_up(void) {
     ck_assert_int_ge(cq_run_go(run, NULL, &error), 0);
     cq_error_clear(&error);
     result = cq_run_result(run);
-    strcpy(place, "/tmp/clayquench-files-XXXXXX");
-    ck_assert_ptr_nonnull(mkdtemp(place));
-}
-
-static const char *in_place(const char *name) {
-    static char path[4][512];
-    static int turn;
-    turn = (turn + 1) % 4;
-    snprintf(path[turn], sizeof path[turn], "%s/%s", place, name);
-    return path[turn];
-}
-
-static void empty_folder(const char *folder) {
-    DIR *open = opendir(folder);
-    for (struct dirent *entry = open == NULL ? NULL : readdir(open); entry != NULL; entry = readdir(open)) {
-        char path[1024];
-        snprintf(path, sizeof path, "%s/%s", folder, entry->d_name);
-        if (strcmp(entry->d_name, ".") != 0 && strcmp(entry->d_name, "..") != 0 && remove(path) != 0) {
-            empty_folder(path);
-        }
-    }
-    if (open != NULL) {
-        closedir(open);
-    }
-    remove(folder);
+    place_make();
 }
 
 static void tear_down(void) {
     cq_run_free(run);
-    empty_folder(place);
+    place_remove();
 }
 
 static char *contents(const char *path, size_t *length) {

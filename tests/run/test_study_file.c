@@ -1,6 +1,7 @@
 /* A study's file: read back, continued, joined, killed at any moment, refused where it is not ours. */
 #include "../suite.h"
 
+#include "../place.h"
 #include "../studies.h"
 #include "base/memory.h"
 
@@ -13,27 +14,6 @@
 #include <sys/wait.h>
 #include <time.h>
 #include <unistd.h>
-
-static char place[64];
-
-static void set_up(void) {
-    strcpy(place, "/tmp/clayquench-study-XXXXXX");
-    ck_assert_ptr_nonnull(mkdtemp(place));
-}
-
-static const char *in_place(const char *name) {
-    static char path[6][128];
-    static int turn;
-    turn = (turn + 1) % 6;
-    snprintf(path[turn], sizeof path[turn], "%s/%s", place, name);
-    return path[turn];
-}
-
-static void tear_down(void) {
-    char command[128];
-    snprintf(command, sizeof command, "rm -rf '%s'", place);
-    ck_assert_int_eq(system(command), 0);
-}
 
 static cq_status on_row(void *context, size_t run, const cq_row *row, cq_error *error) {
     return cq_study_file_keep(context, run, row, error);
@@ -336,7 +316,7 @@ END_TEST
 int main(void) {
     TCase *tc = tcase_create("study file");
     tcase_set_timeout(tc, 240);
-    tcase_add_checked_fixture(tc, set_up, tear_down);
+    tcase_add_checked_fixture(tc, place_make, place_remove);
     tcase_add_test(tc, reads_back_what_was_kept);
     tcase_add_test(tc, threads_leave_the_same_bytes);
     tcase_add_test(tc, parts_join_to_the_bytes_of_the_whole);

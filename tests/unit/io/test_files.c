@@ -1,5 +1,6 @@
 /* test_files.c - files are read whole and written complete or not at all. */
 #define _XOPEN_SOURCE 700
+#include "../../place.h"
 #include "reading.h"
 
 #include <dirent.h>
@@ -8,31 +9,14 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-static char home[64];
-
-static void set_up(void) {
-    strcpy(home, "/tmp/clayquench-test-XXXXXX");
-    ck_assert_ptr_nonnull(mkdtemp(home));
-}
-
 static void tear_down(void) {
-    char command[128];
     forget();
-    snprintf(command, sizeof command, "rm -rf '%s'", home);
-    ck_assert_int_eq(system(command), 0);
-}
-
-static char *in_home(const char *name) {
-    static char path[4][256];
-    static int next;
-    char *to = path[next++ % 4];
-    snprintf(to, sizeof path[0], "%s/%s", home, name);
-    return to;
+    place_remove();
 }
 
 static size_t count_files(void) {
     size_t n = 0;
-    DIR *folder = opendir(home);
+    DIR *folder = opendir(place);
     const struct dirent *entry;
     while ((entry = readdir(folder)) != NULL) {
         n += entry->d_name[0] != '.';
@@ -52,7 +36,7 @@ static void expect_content(const char *path, const char *text) {
 }
 
 START_TEST(writes_and_replaces) {
-    const char *path = in_home("a.txt");
+    const char *path = in_place("a.txt");
     ck_assert_int_eq(cq_file_write(path, "first", 5, &told), CQ_OK);
     expect_content(path, "first");
     ck_assert_int_eq(cq_file_write(path, "2nd", 3, &told), CQ_OK);
@@ -75,10 +59,10 @@ static void expect_failure(const char *path) {
 
 START_TEST(leaves_nothing_half_written) {
     char long_name[5000];
-    const char *folder = in_home("folder");
+    const char *folder = in_place("folder");
     mkdir(folder, 0700);
     expect_failure(folder); /* there is a folder of that name */
-    expect_failure(in_home("nowhere/a.txt"));
+    expect_failure(in_place("nowhere/a.txt"));
     expect_failure("/proc/clayquench/a.txt");
     memset(long_name, 'x', sizeof long_name - 1);
     long_name[sizeof long_name - 1] = '\0';
@@ -90,7 +74,7 @@ END_TEST
 /* A limit on the size of files stands for a disk that fills up: for every size the old file stays and no other. */
 START_TEST(survives_a_full_disk) {
     enum { SIZE = 64 * 1024 };
-    const char *path = in_home("a.txt");
+    const char *path = in_place("a.txt");
     char *large = calloc(1, SIZE);
     ck_assert_int_eq(cq_file_write(path, "old", 3, &told), CQ_OK);
     signal(SIGXFSZ, SIG_IGN);
@@ -117,15 +101,15 @@ static cq_status read_plan(const char *path) {
 }
 
 START_TEST(reads_what_can_be_read) {
-    const char *path = in_home("plate.yaml");
+    const char *path = in_place("plate.yaml");
     ck_assert_int_eq(cq_file_write(path, PLATE, strlen(PLATE), &told), CQ_OK);
     ck_assert_int_eq(read_plan(path), CQ_OK);
-    ck_assert_int_eq(read_plan(home), CQ_ERR_FILE); /* a folder */
+    ck_assert_int_eq(read_plan(place), CQ_ERR_FILE); /* a folder */
     ck_assert_uint_eq(told.count, 1);
-    ck_assert_str_eq(told.items[0].file, home);
-    ck_assert_int_eq(read_plan(in_home("absent.yaml")), CQ_ERR_FILE);
+    ck_assert_str_eq(told.items[0].file, place);
+    ck_assert_int_eq(read_plan(in_place("absent.yaml")), CQ_ERR_FILE);
     ck_assert_int_eq(read_plan("/dev/zero"), CQ_ERR_FILE); /* endless */
-    ck_assert_int_eq(cq_file_check(in_home("absent.yaml"), &SHIPPED, NULL), CQ_ERR_FILE);
+    ck_assert_int_eq(cq_file_check(in_place("absent.yaml"), &SHIPPED, NULL), CQ_ERR_FILE);
     if (geteuid() != 0) { /* root may read anything */
         chmod(path, 0);
         ck_assert_int_eq(read_plan(path), CQ_ERR_FILE);
@@ -134,7 +118,7 @@ START_TEST(reads_what_can_be_read) {
 END_TEST
 
 START_TEST(reads_a_pipe) {
-    const char *path = in_home("pipe");
+    const char *path = in_place("pipe");
     ck_assert_int_eq(mkfifo(path, 0600), 0);
     const pid_t child = fork();
     if (child == 0) {
@@ -148,7 +132,7 @@ START_TEST(reads_a_pipe) {
 END_TEST
 
 START_TEST(refuses_a_huge_file) {
-    const char *path = in_home("huge.yaml");
+    const char *path = in_place("huge.yaml");
     FILE *file = fopen(path, "w");
     fputs(PLATE, file);
     ck_assert_int_eq(ftruncate(fileno(file), 100L * 1024 * 1024), 0); /* a hole, no disk space */
@@ -159,7 +143,7 @@ END_TEST
 
 int main(void) {
     TCase *tcase = tcase_create("files");
-    tcase_add_checked_fixture(tcase, set_up, tear_down);
+    tcase_add_checked_fixture(tcase, place_make, tear_down);
     tcase_add_test(tcase, writes_and_replaces);
     tcase_add_test(tcase, leaves_nothing_half_written);
     tcase_add_test(tcase, survives_a_full_disk);

@@ -1,12 +1,13 @@
 /* test_lookup.c - where names are looked up, and what from: lays over what. */
 #define _XOPEN_SOURCE 700
+#include "../../place.h"
 #include "reading.h"
 
 #include <math.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
-static char home[64], beside[80], own[80]; /* a place for the test; a plan's folder; the user's profiles */
+static char beside[80], own[80]; /* a plan's folder; the user's profiles */
 
 static void put(const char *folder, const char *name, const char *text) {
     char path[256];
@@ -24,10 +25,9 @@ static void make(const char *folder, const char *name) {
 }
 
 static void set_up(void) {
-    strcpy(home, "/tmp/clayquench-test-XXXXXX");
-    ck_assert_ptr_nonnull(mkdtemp(home));
-    snprintf(beside, sizeof beside, "%s/plans", home);
-    snprintf(own, sizeof own, "%s/own", home);
+    place_make();
+    snprintf(beside, sizeof beside, "%s/plans", place);
+    snprintf(own, sizeof own, "%s/own", place);
     make(beside, "");
     make(own, "");
     make(own, "/steels");
@@ -36,10 +36,8 @@ static void set_up(void) {
 }
 
 static void tear_down(void) {
-    char command[128];
     forget();
-    snprintf(command, sizeof command, "rm -rf '%s'", home);
-    ck_assert_int_eq(system(command), 0);
+    place_remove();
 }
 
 /* Read a plan that lies in `beside` and names `steel`; the search is own folder, then shipped. */

@@ -1,5 +1,6 @@
 /* A result read back from result.h5 is the one that was written: its JSON, its fields, its page; and what is refused.
  */
+#include "../../place.h"
 #include "../../suite.h"
 
 #include "base/memory.h"
@@ -15,7 +16,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-static char place[64], file[96];
+static char file[96];
 static cq_plan plan;
 static cq_run *run;
 static char *summary;
@@ -46,21 +47,14 @@ static void make(const char *text) {
     ck_assert_int_ge(cq_run_create(&run, &plan, &(cq_run_options){.keep_frames = true}, &error), 0);
     ck_assert_int_ge(cq_run_go(run, NULL, &error), 0);
     ck_assert_int_eq(cq_report_json(cq_run_result(run), &summary), CQ_OK);
-    strcpy(place, "/tmp/clayquench-read-XXXXXX");
-    ck_assert_ptr_nonnull(mkdtemp(place));
+    place_make();
     ck_assert_int_eq(cq_result_write(cq_run_result(run), summary, place, &error), CQ_OK);
     snprintf(file, sizeof file, "%s/result.h5", place);
     cq_error_clear(&error);
 }
 
 static void clear(void) {
-    static const char *const names[] = {"result.h5", "result.xdmf", "probes.csv"};
-    for (int n = 0; n < 3; n++) {
-        char path[128];
-        snprintf(path, sizeof path, "%s/%s", place, names[n]);
-        remove(path);
-    }
-    rmdir(place);
+    place_remove();
     cq_text_free(summary);
     cq_run_free(run);
     cq_plan_clear(&plan);
