@@ -34,6 +34,7 @@ static const struct {
     {"steep table, 1 mm deep in a plate", &PLATE, &STEEP, "{name: bead, depth: 1 mm}", true},
     {"steep table, 0.5 mm deep in a round", &ROUND, &STEEP, "{name: bead, depth: 0.5 mm}", true},
     {"steep table, 1 mm deep, bead of 50 ms", &PLATE, &STEEP, "{name: bead, depth: 1 mm, lag: 50 ms}", true},
+    {"oil, 1 mm deep, bead of 0.6 s", &PLATE, &OIL, "{name: bead, depth: 1 mm, lag: 600 ms}", true},
     {"water, 1 mm deep in the standard probe", &ROUND, &WATER, "{name: bead, depth: 1 mm}", true},
     {"water, core of the standard probe", &ROUND, &WATER, "{name: core}", false},
 };

@@ -122,6 +122,35 @@ START_TEST(stops_cleanly_and_goes_on) {
 }
 END_TEST
 
+/* A run that takes far longer than the calling thread waits before it looks up. */
+static cq_status make_long(void *context, size_t run, cq_plan *plan, cq_error *error) {
+    (void)error;
+    cq_step_plan *steps = context;
+    (void)run;
+    start_plan(plan, steps, 40);
+    plan->blade = sloyd_blade();
+    plan->grid = (cq_grid_wish){200, 16, 12, 3};
+    return CQ_OK;
+}
+
+static bool stop_now(void *context, size_t done, size_t planned) {
+    (void)context, (void)done, (void)planned;
+    return false;
+}
+
+START_TEST(a_run_under_way_is_given_up) {
+    cq_study_table *table = NULL;
+    cq_step_plan steps[2];
+    const cq_study_source source = {make_long, NULL, steps};
+    ck_assert_int_ge(cq_study_table_create(&table, 1, 0, NULL), 0);
+    ck_assert_int_eq(cq_study_go(table, &source, &(cq_study_options){.threads = 1},
+                                 &(cq_study_sink){NULL, stop_now, NULL, NULL}, NULL),
+                     CQ_ERR_CANCELLED);
+    ck_assert_int_eq(table->row[0].state, CQ_ROW_OPEN);
+    cq_study_table_free(table);
+}
+END_TEST
+
 START_TEST(a_row_that_cannot_be_kept_ends_it) {
     cq_study_table *table = study_table();
     listener l = {.refuse_at = 4, .table = table};
@@ -145,6 +174,7 @@ int main(void) {
     tcase_add_test(tc, parts_make_the_whole);
     tcase_add_test(tc, ends_at_a_block_when_it_is_enough);
     tcase_add_test(tc, stops_cleanly_and_goes_on);
+    tcase_add_test(tc, a_run_under_way_is_given_up);
     tcase_add_test(tc, a_row_that_cannot_be_kept_ends_it);
     return run_case(tc, "runner");
 }
