@@ -108,17 +108,38 @@ static bool on_block(void *context, size_t through) {
 
 /* ---- carrying out ------------------------------------------------------------------------------------------------ */
 
+/* Each message once, with the first run that failed so and how many did. */
 static void tell_failures(const cq_study_table *table, size_t n) {
-    const size_t failed = cq_study_table_count(table, n, CQ_ROW_FAILED);
-    size_t told = 0;
-    for (size_t run = 0; run < n && told < MESSAGES_TOLD; run++) {
-        if (table->row[run].state == CQ_ROW_FAILED) {
-            fprintf(stderr, "clayquench: run %zu failed: %s\n", run, table->row[run].message);
-            told++;
+    struct {
+        size_t run, runs;
+    } told[MESSAGES_TOLD];
+    size_t messages = 0, others = 0;
+    for (size_t run = 0; run < n; run++) {
+        if (table->row[run].state != CQ_ROW_FAILED) {
+            continue;
+        }
+        size_t m = 0;
+        while (m < messages && strcmp(table->row[told[m].run].message, table->row[run].message) != 0) {
+            m++;
+        }
+        if (m == MESSAGES_TOLD) {
+            others++;
+        } else if (m == messages) {
+            told[messages].run = run;
+            told[messages++].runs = 1;
+        } else {
+            told[m].runs++;
         }
     }
-    if (failed > told) {
-        fprintf(stderr, "clayquench: %zu of %zu runs failed; the others' messages stand in the file\n", failed, n);
+    for (size_t m = 0; m < messages; m++) {
+        char more[48] = "";
+        if (told[m].runs > 1) {
+            snprintf(more, sizeof more, " and %zu more", told[m].runs - 1);
+        }
+        fprintf(stderr, "clayquench: run %zu%s failed: %s\n", told[m].run, more, table->row[told[m].run].message);
+    }
+    if (others > 0) {
+        fprintf(stderr, "clayquench: %zu more of %zu runs failed; their messages stand in the file\n", others, n);
     }
 }
 

@@ -124,6 +124,20 @@ static json_t *influence(const cq_spread *s, const cq_influence *f, double facto
                      "rest_error", cq_json_number(f->rest.error), "straight", cq_json_number(f->straight));
 }
 
+/* The chance that is most open, and what it hangs on, in blades of a hundred. */
+static json_t *decider(const cq_spread *s) {
+    static const char *const of[] = {[CQ_DECIDER_LINE] = "has_line",
+                                     [CQ_DECIDER_EDGE] = "hard_edge",
+                                     [CQ_DECIDER_BODY] = "hard_body",
+                                     [CQ_DECIDER_SPINE] = "hard_spine"};
+    json_t *all = influence(s, &s->on_decider, 100.0);
+    if (json_object_set_new(all, "of", json_string(of[s->decider])) != 0) {
+        json_decref(all);
+        return NULL;
+    }
+    return all;
+}
+
 static json_t *failures(const cq_spread *s) {
     json_t *all = json_array();
     for (size_t f = 0; f < s->failed && f < CQ_SPREAD_FAILURES; f++) {
@@ -155,6 +169,7 @@ cq_status cq_spread_json(const cq_spread *s, char **text) {
         {"verdicts", verdicts(s)},
         {"on_line_mm", influence(s, &s->on_line, 1e3)},
         {"on_edge_HV", influence(s, &s->on_edge, 1.0)},
+        {"on_open_chance", decider(s)},
         {"figures", figures(s)},
         {"failures", failures(s)},
     };

@@ -222,11 +222,9 @@ static void add_influence(cq_text *t, const cq_spread *s, size_t rows_most, cq_u
             others += f->share[order[o]].value;
         }
     }
-    cq_paragraph_add(t, COLUMNS, "  ", "All others together %.0f %%, acting on each other %.0f ± %.0f %%.",
-                     100.0 * fmax(0.0, others), 100.0 * fmax(0.0, f->rest.value), 100.0 * f->rest.error);
-    if (noise) {
-        cq_paragraph_add(t, COLUMNS, "~ ", "share not told from noise.");
-    }
+    cq_paragraph_add(t, COLUMNS, "  ", "All others %.0f %%, acting on each other %.0f ± %.0f %%%s.",
+                     100.0 * fmax(0.0, others), 100.0 * fmax(0.0, f->rest.value), 100.0 * f->rest.error,
+                     noise ? "; ~ not told from noise" : "");
 }
 
 /* ---- how sure ---------------------------------------------------------------------------------------------------- */

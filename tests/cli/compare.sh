@@ -93,6 +93,9 @@ expect_empty out.txt
 expect_exit 0 "$program" compare wedge.yaml --vary 'steps.1.at=40 °C,120 °C'
 expect_text out.txt '^1  120 °C +failed, see below'
 expect_text out.txt '^Failed \(run 1\): steps\.1\.at: 120 °C'
+expect_exit 0 "$program" compare wedge.yaml --vary 'steps.1.at=40 °C,120 °C' --vary 'blade.spine=3 mm,4 mm,5 mm'
+expect_text err.txt '^clayquench: run 3 and 2 more failed: steps\.1\.at: 120 °C'
+[ "$(grep -c failed err.txt)" -eq 1 ] || fail "one message is told more than once: $(cat err.txt)"
 expect_exit 3 "$program" compare wedge.yaml --vary 'steps.1.at=110 °C,120 °C'
 
 # Parts are joined to the whole.

@@ -18,4 +18,5 @@ compare_sample() {
 }
 compare_sample quench sloyd-knife
 compare_sample compare sloyd-knife --vary steps.1.in=water,brine-10,canola,fast-oil
+compare_sample spread sloyd-knife
 finish

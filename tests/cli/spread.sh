@@ -42,7 +42,7 @@ python3 - whole.json whole/spread.csv <<'CHECK' || fail "JSON and table are not 
 import csv, json, sys
 d = json.load(open(sys.argv[1]))
 want = ["program", "title", "seed", "samples", "precision_mm", "as_planned", "inputs", "line_mm", "edge_HRC", "has_line",
-        "hard_edge", "hard_body", "hard_spine", "verdicts", "on_line_mm", "on_edge_HV", "figures", "failures"]
+        "hard_edge", "hard_body", "hard_spine", "verdicts", "on_line_mm", "on_edge_HV", "on_open_chance", "figures", "failures"]
 assert sorted(d) == sorted(want), sorted(d)
 rows = list(csv.DictReader(open(sys.argv[2])))
 assert len(rows) == 120 == d["samples"]["done"] and d["samples"]["failed"] == 0
@@ -66,6 +66,8 @@ shares = [i["share"] for i in d["on_line_mm"]["inputs"]]
 assert shares == sorted(shares, reverse=True) and abs(sum(shares) + d["on_line_mm"]["rest"] - 1) < 1e-9
 slopes = {i["key"]: i for i in d["on_line_mm"]["inputs"]}
 assert slopes["soak-temperature"]["per"] == 10 and slopes["pull-time"]["per_unit"] == "s"
+chances = {k: d[k]["share"] for k in ("has_line", "hard_edge", "hard_body", "hard_spine")}
+assert d["on_open_chance"]["of"] == min(chances, key=lambda k: abs(chances[k] - 0.5)), (d["on_open_chance"]["of"], chances)
 assert abs(slopes["coat"]["per"] - 0.1) < 1e-12 and slopes["coat"]["slope"] < 0 # thicker clay, lower line
 CHECK
 

@@ -138,7 +138,7 @@ START_TEST(what_decides) {
                *noise = strstr(text, "\n~ ");
     ck_assert_msg(decides != NULL && soak != NULL && noise != NULL && decides < soak && soak < noise, "%s", text);
     ck_assert_msg(strstr(text, "in 100 per 10 °C") != NULL, "%s", text);
-    ck_assert_msg(strstr(text, "~ share not told from noise.") != NULL, "%s", text);
+    ck_assert_msg(strstr(text, "; ~ not told from noise.") != NULL, "%s", text);
     ck_assert_msg(strstr(text, "Too few lines") != NULL && strstr(text, "of ten blades") == NULL, "%s", text);
     ck_assert_msg(strstr(text, "(wished: 0.2 mm, not reached)") != NULL, "%s", text);
     ck_assert_msg(strstr(text, "the 1 failed sample, of 400") != NULL, "%s", text);
