@@ -80,8 +80,11 @@ int cq_exit_complaining(cq_status status, cq_error *error);
 
 /* folders.c: where profiles are looked up: the user's folder, then the installed one. Fixed storage. */
 const cq_search *cq_search_default(void);
+/* The kind of profile a word names, in the singular or the plural; NULL if none. */
+const char *cq_kind_of(const char *word);
 /* A path for what was typed: itself if such a file exists or it has a slash; else the shipped or own profile of that
- * name (of `kind`, or any if NULL); else itself, so that reading it complains. `path` holds 512 bytes. */
+ * name (of `kind`; if NULL of any, a plan before its parts); else itself, so that reading it complains. `path` holds
+ * 512 bytes. */
 const char *cq_path_of(const char *word, const char *kind, char *path);
 
 /* output.c: into a folder that is there. Each file is complete or absent. */

@@ -62,6 +62,17 @@ const cq_search *cq_search_default(void) {
     return &search;
 }
 
+const char *cq_kind_of(const char *word) {
+    static const char *const kinds[] = {"steel", "clay", "bath", "blade", "plan"};
+    for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
+        const size_t length = strlen(kinds[i]);
+        if (strncmp(word, kinds[i], length) == 0 && (word[length] == '\0' || strcmp(word + length, "s") == 0)) {
+            return kinds[i];
+        }
+    }
+    return NULL;
+}
+
 const char *cq_path_of(const char *word, const char *kind, char *path) {
     if (strchr(word, '/') != NULL || access(word, F_OK) == 0) {
         return word;
@@ -71,12 +82,15 @@ const char *cq_path_of(const char *word, const char *kind, char *path) {
     if (cq_profile_list(cq_search_default(), &entries, &n, NULL) < 0) {
         return word;
     }
-    const char *found = word;
-    for (size_t i = 0; i < n && found == word; i++) {
-        if (strcmp(entries[i].name, word) == 0 && (kind == NULL || strcmp(entries[i].kind, kind) == 0)) {
-            found = strcpy(path, entries[i].path);
+    const cq_profile_entry *found = NULL;
+    for (size_t i = 0; i < n; i++) {
+        const cq_profile_entry *e = &entries[i];
+        const bool wanted = strcmp(e->name, word) == 0 && (kind == NULL || strcmp(e->kind, kind) == 0);
+        if (wanted && (found == NULL || (strcmp(e->kind, "plan") == 0 && strcmp(found->kind, "plan") != 0))) {
+            found = e;
         }
     }
+    const char *to = found == NULL ? word : strcpy(path, found->path);
     cq_profile_list_free(entries);
-    return found;
+    return to;
 }

@@ -5,24 +5,10 @@
 #include <string.h>
 
 static const cq_option options[] = {{0}};
-static const char *const kinds[] = {"steel", "clay", "bath", "blade", "plan"};
-enum { KINDS = sizeof kinds / sizeof kinds[0] };
-
-/* The kind a word names, in the singular or the plural; NULL if none. */
-static const char *find_kind(const char *word) {
-    for (size_t i = 0; i < KINDS; i++) {
-        size_t length = strlen(kinds[i]);
-        if (strncmp(word, kinds[i], length) == 0 && (word[length] == '\0' || strcmp(word + length, "s") == 0)) {
-            return kinds[i];
-        }
-    }
-    return NULL;
-}
-
 static int run(const cq_call *call) {
     const char *kind = NULL;
     if (call->operands_n > 0) {
-        kind = find_kind(call->operands[0]);
+        kind = cq_kind_of(call->operands[0]);
         if (kind == NULL) {
             fprintf(stderr, "clayquench list: error: unknown kind '%s'; expected steel, clay, bath, blade or plan\n",
                     call->operands[0]);

@@ -65,6 +65,14 @@ expect_text out.txt '^steel +1084 '
 ! grep -qv '^steel ' out.txt || fail "list steels shows other kinds"
 expect_exit 0 "$program" show 1084
 expect_text out.txt 'source'
+expect_exit 0 "$program" show sloyd-knife # a plan and a blade of that name
+expect_text out.txt '^format: clayquench-plan'
+expect_text err.txt 'a blade of that name too: clayquench show blade sloyd-knife'
+expect_exit 0 "$program" show blade sloyd-knife
+expect_text out.txt '^format: clayquench-blade'
+expect_empty err.txt
+expect_exit 2 "$program" show knife sloyd-knife
+expect_text err.txt "unknown kind 'knife'"
 expect_exit 0 "$program" explain coat
 expect_exit 0 "$program" quench sloyd-knife --quiet # by name, as shipped
 finish
