@@ -48,7 +48,6 @@ struct cq_flux_law {
     cq_curve gas;      /* h (T - Tb) of (5) */
     cq_pieces table;   /* h of (6) */
     cq_oil oil;
-    double steepest_W_m2K;
 };
 
 /* Heat drawn by a film's vapour, W/m2; context: the law. */
@@ -189,31 +188,6 @@ cq_flux_range cq_flux_law_range(const cq_flux_law *law) {
     return (cq_flux_range){0.0, HUGE_VAL};
 }
 
-/* The steepest fall between two face temperatures, looked at in `looks` places and at both ends from inside. */
-static double steepest_between(const cq_flux_law *law, const cq_flux_face *face, double low, double high, int looks) {
-    const double inside = 1e-9 * (high - low);
-    double steepest = 0.0, slope;
-    for (int n = 0; n <= looks; n++) {
-        const double T = low + inside + (high - low - 2.0 * inside) * n / looks;
-        cq_flux_eval(law, face, T, &slope);
-        steepest = fmax(steepest, -slope);
-    }
-    return steepest;
-}
-
-/* Over all faces: bare metal without scale rewets coldest, and a face that does not radiate has the lowest film. */
-static double steepest_of(const cq_flux_law *law) {
-    const cq_flux_face face = {law->metal_rewetting_K, 0.0};
-    double steepest = 0.0;
-    if (law->bath.kind == CQ_BATH_BOILING || law->bath.kind == CQ_BATH_OIL) {
-        return steepest_between(law, &face, law->peak_K, law->metal_rewetting_K, 400);
-    }
-    for (size_t i = 0; law->bath.kind == CQ_BATH_TABLE && i + 1 < law->table.n; i++) {
-        steepest = fmax(steepest, steepest_between(law, &face, law->table.knot[i], law->table.knot[i + 1], 16));
-    }
-    return steepest;
-}
-
 /* True for a finite x in [low, high]; a NaN is outside. */
 static bool within(double x, double low, double high) {
     return isfinite(x) && x >= low && x <= high;
@@ -331,7 +305,6 @@ cq_status cq_flux_law_create(cq_flux_law **law, const cq_bath *bath, double at_K
         cq_flux_law_free(l);
         return status;
     }
-    l->steepest_W_m2K = steepest_of(l);
     *law = l;
     return CQ_OK;
 }
@@ -348,10 +321,6 @@ void cq_flux_law_free(cq_flux_law *law) {
 
 double cq_flux_law_bath_K(const cq_flux_law *law) {
     return law->bath_K;
-}
-
-double cq_flux_steepest(const cq_flux_law *law) {
-    return law->steepest_W_m2K;
 }
 
 /* A layer over the surface below: changes its effusivity and returns the weight with which it covers. */

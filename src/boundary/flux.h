@@ -62,7 +62,4 @@ double cq_flux_eval(const cq_flux_law *law, const cq_flux_face *face, double Ts_
  * baths without a vapour blanket 1 everywhere; gas and table: 1. */
 double cq_flux_wetted(const cq_flux_law *law, const cq_flux_face *face, double Ts_K);
 
-/* The steepest fall -dq/dTs of the law over all faces, W/m2/K: a coat's outer half cell should conduct better. */
-double cq_flux_steepest(const cq_flux_law *law);
-
 #endif

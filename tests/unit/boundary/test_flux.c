@@ -273,26 +273,6 @@ START_TEST(wetted_share_runs_from_one_to_none) {
 }
 END_TEST
 
-START_TEST(no_face_falls_steeper_than_the_steepest) {
-    for (int b = 0; b < BATHS; b++) {
-        cq_flux_law *law = water(BATHS_C[b]);
-        const cq_surface surfaces[] = {bare(), kaolin(0.02e-3), mix(0.1e-3), mortar(2e-3)};
-        double worst = 0.0;
-        for (int s = 0; s < 4; s++) {
-            const cq_flux_face face = cq_flux_face_of(law, &surfaces[s]);
-            for (double T = 300.0; T < 2000.0; T += 0.5) {
-                double slope;
-                cq_flux_eval(law, &face, T, &slope);
-                worst = fmax(worst, -slope);
-            }
-        }
-        ck_assert_double_le(worst, cq_flux_steepest(law));
-        ck_assert_double_gt(worst, 0.7 * cq_flux_steepest(law)); /* scale lifts Tmin by some 25 of 200 to 800 K */
-        cq_flux_law_free(law);
-    }
-}
-END_TEST
-
 /* K4: steel at 800 degC, emissivity 0.8, still air at 20 degC: 91 W/m2/K +-5 % (76.7 of radiation, 14 of air). */
 START_TEST(still_air) {
     cq_bath air = air_bath();
@@ -302,7 +282,7 @@ START_TEST(still_air) {
         air.gas_convection_W_m2K = natural ? 0.0 : 14.0;
         cq_flux_law *law = law_of(&air, 20);
         ck_assert_double_eq_tol(cq_flux_eval(law, &face, KELVIN(800), &slope) / 780.0, 91.0, 0.05 * 91.0);
-        ck_assert_double_eq_tol(cq_flux_steepest(law), 0.0, 1e-12);
+        ck_assert_double_gt(slope, 0.0);
         cq_flux_law_free(law);
     }
 }
@@ -341,8 +321,8 @@ START_TEST(a_table_is_taken_at_its_word) {
     ck_assert_double_eq_tol(cq_flux_eval(law, &face, KELVIN(1000), &slope), 1000.0 * 980.0, 1e-6); /* held */
     ck_assert_double_eq_tol(cq_flux_law_range(law).low_K, 303.15, 1e-12);
     ck_assert_double_eq_tol(cq_flux_law_range(law).high_K, 1073.15, 1e-12);
-    ck_assert_double_eq_tol(cq_flux_steepest(law), 5000.0 / 570.0 * 780.0 - 1000.0,
-                            1.0); /* at the hot end of the fall */
+    cq_flux_eval(law, &face, KELVIN(800) - 1e-6, &slope);
+    ck_assert_double_eq_tol(-slope, 5000.0 / 570.0 * 780.0 - 1000.0, 1.0); /* at the hot end of the fall */
     cq_flux_law_free(law);
     bath.heat_transfer_W_m2K.n = 1;
     law = law_of(&bath, 20);
@@ -435,7 +415,6 @@ int main(void) {
     tcase_add_test(all, poorer_conductors_wet_earlier);
     tcase_add_test(all, knobs_turn_what_they_say);
     tcase_add_test(all, wetted_share_runs_from_one_to_none);
-    tcase_add_test(all, no_face_falls_steeper_than_the_steepest);
     tcase_add_test(all, still_air);
     tcase_add_test(all, a_stream_helps);
     tcase_add_test(all, a_table_is_taken_at_its_word);

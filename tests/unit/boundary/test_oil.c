@@ -117,7 +117,7 @@ START_TEST(one_peak_one_valley_and_no_jump) {
             const cq_surface steel = bare();
             const cq_flux_face face = cq_flux_face_of(law, &steel);
             int peaks = 0, valleys = 0;
-            double slope, s, rise = 1.0, before = cq_flux_eval(law, &face, KELVIN(at_C), &slope), steepest = 0.0;
+            double slope, s, rise = 1.0, before = cq_flux_eval(law, &face, KELVIN(at_C), &slope);
             for (double T = KELVIN(at_C) + 0.1; T < 1500.0; T += 0.1) {
                 const double q = cq_flux_eval(law, &face, T, &slope), d = q - before;
                 ck_assert(isfinite(q) && fabs(d) < 0.1 * 6e4); /* nothing here is steeper than 60 kW/m2/K */
@@ -129,11 +129,9 @@ START_TEST(one_peak_one_valley_and_no_jump) {
                 valleys += d > 0.0 && rise < 0.0;
                 rise = d;
                 before = q;
-                steepest = fmax(steepest, -slope);
             }
             ck_assert_int_eq(peaks, 1);
             ck_assert_int_eq(valleys, 1);
-            ck_assert_double_le(steepest, cq_flux_steepest(law) * (1.0 + 1e-6));
             ck_assert(isnan(cq_flux_eval(law, &face, NAN, &s)));
             cq_flux_law_free(law);
         }
