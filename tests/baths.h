@@ -27,6 +27,25 @@ static inline cq_bath air_bath(void) {
     return (cq_bath){.name = "air", .kind = CQ_BATH_GAS, .convection_factor = 1, .gas_convection_W_m2K = 14};
 }
 
+/* A slow oil. */
+static inline cq_bath slow_oil_bath(void) {
+    return (cq_bath){.name = "oil",
+                     .kind = CQ_BATH_OIL,
+                     .film_factor = 1,
+                     .peak_factor = 1,
+                     .nucleate_factor = 1,
+                     .convection_factor = 1,
+                     .transition_exponent = 2,
+                     .convection_W_m2K = 250,
+                     .oil_film_W_m2K = 500,
+                     .oil_rewetting_K = KELVIN(700),
+                     .oil_peak_K = KELVIN(520),
+                     .oil_peak_W_m2K = 3000,
+                     .oil_boiling_K = KELVIN(260),
+                     .oil_viscosity_40_m2_s = 20e-6,
+                     .oil_viscosity_100_m2_s = 4.2e-6};
+}
+
 /* Hot steel (28 W/m/K, 7700 kg/m3, 620 J/kg/K) under a coat. */
 static inline cq_surface coated(double coat_m, double k, double rho, double c) {
     return (cq_surface){.coat_m = coat_m,

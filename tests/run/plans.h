@@ -35,4 +35,17 @@ static inline cq_blade sloyd_blade(void) {
     return (cq_blade){.family = CQ_FAMILY_FLAT, .height_m = 28e-3, .edge_m = 1.2e-3, .spine_m = 3.2e-3};
 }
 
+static inline cq_blade single_bevel_blade(void) {
+    return (cq_blade){.family = CQ_FAMILY_ONE_SIDED,
+                      .flat_side = CQ_SIDE_LEFT,
+                      .height_m = 42e-3,
+                      .edge_m = 0.8e-3,
+                      .spine_m = 3.8e-3,
+                      .ridge_at_m = 14e-3,
+                      .ridge_thickness_m = 3.8e-3};
+}
+
+/* Bare to 8 mm of a sloyd blade, 2 mm of clay above 11 mm. */
+static const cq_coat_point BODY_2MM[] = {{8e-3, 0, 0}, {11e-3, 2e-3, 2e-3}, {28e-3, 2e-3, 2e-3}};
+
 #endif

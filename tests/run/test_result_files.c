@@ -2,6 +2,7 @@
  * files of others.
  */
 #include "../place.h"
+#include "../suite.h"
 #include "plans.h"
 
 #include "base/memory.h"
@@ -337,9 +338,5 @@ int main(void) {
     tcase_add_test(all, files_that_are_not_results_are_refused);
     tcase_add_test(all, odd_and_newer_versions_are_refused);
     suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -3,19 +3,10 @@
  */
 #include "../suite.h"
 #include "plans.h"
+#include "whole.h"
 
 #include <math.h>
 #include <stdio.h>
-
-static const cq_result *go(cq_run **run, const cq_plan *plan) {
-    cq_error error = CQ_ERROR_INIT;
-    cq_status status = cq_run_create(run, plan, NULL, &error);
-    status = status < 0 ? status : cq_run_go(*run, NULL, &error);
-    ck_assert_msg(status >= 0, "%s", error.count > 0 ? error.items[0].found : "");
-    return cq_run_result(*run);
-}
-
-static const cq_coat_point BODY_2MM[] = {{8e-3, 0, 0}, {11e-3, 2e-3, 2e-3}, {28e-3, 2e-3, 2e-3}};
 
 static void start(cq_plan *plan, cq_step_plan steps[2], cq_blade blade) {
     start_plan(plan, steps, 40);

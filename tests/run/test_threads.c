@@ -43,13 +43,7 @@ static void lay_out(job jobs[PLANS]) {
     jobs[1].steps[1].entry = CQ_ENTRY_EDGE_FIRST;
     jobs[1].steps[1].speed_m_s = 0.5;
     jobs[1].steps[1].bath.volume_m3 = 2e-3;
-    jobs[2].plan.blade = (cq_blade){.family = CQ_FAMILY_ONE_SIDED,
-                                    .flat_side = CQ_SIDE_LEFT,
-                                    .height_m = 42e-3,
-                                    .edge_m = 0.8e-3,
-                                    .spine_m = 3.8e-3,
-                                    .ridge_at_m = 14e-3,
-                                    .ridge_thickness_m = 3.8e-3};
+    jobs[2].plan.blade = single_bevel_blade();
     jobs[2].plan.heat.spine_below_K = 30;
     jobs[3].plan.blade = (cq_blade){.family = CQ_FAMILY_ROUND, .spine_m = 12.5e-3};
     jobs[3].plan.steel = (cq_steel){.name = "constant",

@@ -287,25 +287,18 @@ START_TEST(a_bath_warms_by_what_it_is_given) {
 }
 END_TEST
 
+/* Livelier than the slow one, described from 20 to 150 degC. */
 static cq_bath oil_bath(void) {
-    return (cq_bath){.name = "oil",
-                     .kind = CQ_BATH_OIL,
-                     .at_min_K = KELVIN(20),
-                     .at_max_K = KELVIN(150),
-                     .film_factor = 1,
-                     .peak_factor = 1,
-                     .nucleate_factor = 1,
-                     .convection_factor = 1,
-                     .transition_exponent = 2,
-                     .convection_W_m2K = 250,
-                     .oil_film_W_m2K = 500,
-                     .oil_rewetting_K = KELVIN(740),
-                     .oil_peak_K = KELVIN(535),
-                     .oil_peak_W_m2K = 4200,
-                     .oil_boiling_K = KELVIN(260),
-                     .oil_viscosity_40_m2_s = 15e-6,
-                     .oil_viscosity_100_m2_s = 3.5e-6,
-                     .flash_K = KELVIN(170)};
+    cq_bath oil = slow_oil_bath();
+    oil.at_min_K = KELVIN(20);
+    oil.at_max_K = KELVIN(150);
+    oil.oil_rewetting_K = KELVIN(740);
+    oil.oil_peak_K = KELVIN(535);
+    oil.oil_peak_W_m2K = 4200;
+    oil.oil_viscosity_40_m2_s = 15e-6;
+    oil.oil_viscosity_100_m2_s = 3.5e-6;
+    oil.flash_K = KELVIN(170);
+    return oil;
 }
 
 /* What a warmed bath is told and judged by: the hottest it got. */

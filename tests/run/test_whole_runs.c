@@ -5,22 +5,13 @@
  */
 #include "../suite.h"
 #include "plans.h"
+#include "whole.h"
 
 #include "base/memory.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
-
-static const cq_result *go(cq_run **run, const cq_plan *plan) {
-    cq_error error = CQ_ERROR_INIT;
-    cq_status status = cq_run_create(run, plan, NULL, &error);
-    status = status < 0 ? status : cq_run_go(*run, NULL, &error);
-    ck_assert_msg(status >= 0, "%s", error.count > 0 ? error.items[0].found : "");
-    return cq_run_result(*run);
-}
-
-static const cq_coat_point BODY_2MM[] = {{8e-3, 0, 0}, {11e-3, 2e-3, 2e-3}, {28e-3, 2e-3, 2e-3}};
 
 static void sloyd(cq_plan *plan, cq_step_plan steps[2], double water_C, const cq_coat_point *points, size_t n) {
     start_plan(plan, steps, water_C);
@@ -84,13 +75,7 @@ START_TEST(ordinary_plans_close_in_silence) {
     steps[1].for_s = 10.0;
     closes_in_silence(&plan, "6 mm plate under 2 mm of clay");
     start_plan(&plan, steps, 75);
-    plan.blade = (cq_blade){.family = CQ_FAMILY_ONE_SIDED,
-                            .flat_side = CQ_SIDE_LEFT,
-                            .height_m = 42e-3,
-                            .edge_m = 0.8e-3,
-                            .spine_m = 3.8e-3,
-                            .ridge_at_m = 14e-3,
-                            .ridge_thickness_m = 3.8e-3};
+    plan.blade = single_bevel_blade();
     plan.coat = (cq_coat){2, wash, 0.05e-3, 0.05e-3};
     closes_in_silence(&plan, "single bevel, washed to 28 mm, water at 75 degC");
 }

@@ -1,4 +1,5 @@
 /* test_memory.c - the checked allocator and the arena. */
+#include "../../suite.h"
 #include "base/memory.h"
 
 #include <check.h>
@@ -90,9 +91,5 @@ int main(void) {
     tcase_add_test(tcase, arena_keeps_its_pieces_in_place);
     tcase_add_test(tcase, arena_survives_a_failure);
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    return run_suite(suite);
 }

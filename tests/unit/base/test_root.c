@@ -1,4 +1,5 @@
 /* test_root.c - roots of one variable: the root itself, no root, a function that breaks, and no memory. */
+#include "../../suite.h"
 #include "base/memory.h"
 #include "base/root.h"
 
@@ -65,9 +66,5 @@ int main(void) {
     tcase_add_test(tcase, no_root_is_not_a_number);
     tcase_add_test(tcase, takes_no_memory);
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    return run_suite(suite);
 }

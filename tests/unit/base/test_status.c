@@ -1,4 +1,5 @@
 /* test_status.c - statuses and collected complaints. */
+#include "../../suite.h"
 #include "base/memory.h"
 
 #include <clayquench/status.h>
@@ -67,9 +68,5 @@ int main(void) {
     tcase_add_test(tcase, cuts_what_is_too_long);
     tcase_add_test(tcase, counts_what_it_cannot_keep);
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    return run_suite(suite);
 }

@@ -1,4 +1,6 @@
 /* test_table.c - one quantity against another. */
+#include "../../suite.h"
+
 #include <clayquench/table.h>
 
 #include <check.h>
@@ -94,9 +96,5 @@ int main(void) {
     tcase_add_test(tcase, is_the_curve_of_the_gsl);
     tcase_add_test(tcase, knows_what_is_none);
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    return run_suite(suite);
 }

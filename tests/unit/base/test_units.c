@@ -1,5 +1,6 @@
 /* test_units.c - quantities as people write them. */
 #define _POSIX_C_SOURCE 200809L
+#include "../../suite.h"
 #include "base/units.h"
 
 #include <check.h>
@@ -280,9 +281,5 @@ int main(void) {
     tcase_add_test(life, opens_and_closes);
     suite_add_tcase(suite, parsing);
     suite_add_tcase(suite, life);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
+    return run_suite(suite);
 }

@@ -9,24 +9,6 @@
 
 #include <math.h>
 
-static cq_bath oil_bath(void) {
-    return (cq_bath){.name = "oil",
-                     .kind = CQ_BATH_OIL,
-                     .film_factor = 1,
-                     .peak_factor = 1,
-                     .nucleate_factor = 1,
-                     .convection_factor = 1,
-                     .transition_exponent = 2,
-                     .convection_W_m2K = 250,
-                     .oil_film_W_m2K = 500,
-                     .oil_rewetting_K = KELVIN(700),
-                     .oil_peak_K = KELVIN(520),
-                     .oil_peak_W_m2K = 3000,
-                     .oil_boiling_K = KELVIN(260),
-                     .oil_viscosity_40_m2_s = 20e-6,
-                     .oil_viscosity_100_m2_s = 4.2e-6};
-}
-
 static cq_flux_law *law_of(const cq_bath *bath, double at_C, double speed) {
     cq_flux_law *law;
     ck_assert_int_eq(cq_flux_law_create(&law, bath, KELVIN(at_C), speed, 0.03, NULL), CQ_OK);
@@ -49,7 +31,7 @@ static const double AT_C[STATIONS] = {200, 400, 520, 610, 850};
 
 /* One figure of the oil, how it is turned, and the stations that may move with it (bits). */
 static void turned(const cq_bath *other, unsigned may_move, unsigned must_move) {
-    const cq_bath plain = oil_bath();
+    const cq_bath plain = slow_oil_bath();
     for (int s = 0; s < STATIONS; s++) {
         const double before = flux(&plain, 40, 0, AT_C[s]), after = flux(other, 40, 0, AT_C[s]);
         const bool moved = fabs(after - before) > 1e-9 * before;
@@ -60,37 +42,37 @@ static void turned(const cq_bath *other, unsigned may_move, unsigned must_move) 
 
 START_TEST(each_part_moves_its_own) {
     enum { C = 1 << CONVECTION, W = 1 << WALL, P = 1 << PEAK, T = 1 << TRANSITION, F = 1 << FILM };
-    cq_bath b = oil_bath();
+    cq_bath b = slow_oil_bath();
     b.oil_film_W_m2K = 700;
     turned(&b, T | F, T | F);
-    b = oil_bath();
+    b = slow_oil_bath();
     b.film_factor = 1.3;
     turned(&b, T | F, T | F);
-    b = oil_bath();
+    b = slow_oil_bath();
     b.oil_rewetting_K += 60;
     turned(&b, T, T);
-    b = oil_bath();
+    b = slow_oil_bath();
     b.rewetting_shift_K = 60;
     turned(&b, T, T);
-    b = oil_bath();
+    b = slow_oil_bath();
     b.oil_peak_W_m2K = 3500;
     turned(&b, W | P | T, W | P | T);
-    b = oil_bath();
+    b = slow_oil_bath();
     b.peak_factor = 1.2;
     turned(&b, W | P | T, W | P | T);
-    b = oil_bath();
+    b = slow_oil_bath();
     b.nucleate_factor = 1.5;
     turned(&b, W, W);
-    b = oil_bath();
+    b = slow_oil_bath();
     b.oil_boiling_K -= 40;
     turned(&b, W, W);
-    b = oil_bath();
+    b = slow_oil_bath();
     b.convection_W_m2K = 300;
     turned(&b, C | W, C | W);
-    b = oil_bath();
+    b = slow_oil_bath();
     b.convection_factor = 1.2;
     turned(&b, C | W, C | W);
-    b = oil_bath();
+    b = slow_oil_bath();
     b.transition_exponent = 1.5;
     turned(&b, T, T);
 }
@@ -98,7 +80,7 @@ END_TEST
 
 /* Its own figures come back: film, peak, convection at 40 degC. */
 START_TEST(figures_are_taken_at_their_word) {
-    const cq_bath b = oil_bath();
+    const cq_bath b = slow_oil_bath();
     ck_assert_double_eq_tol(flux(&b, 40, 0, 850) / 810.0, 500.0, 1e-9);
     ck_assert_double_eq_tol(flux(&b, 40, 0, 520) / 480.0, 3000.0, 1e-9);
     ck_assert_double_eq_tol(flux(&b, 40, 0, 200) / 160.0, 250.0, 1e-9);
@@ -109,7 +91,7 @@ END_TEST
 START_TEST(one_peak_one_valley_and_no_jump) {
     const double exponents[] = {1.0, 2.0, 3.0}, nucleate[] = {0.3, 1.0, 5.0};
     for (int n = 0; n < 9; n++) {
-        cq_bath b = oil_bath();
+        cq_bath b = slow_oil_bath();
         b.transition_exponent = exponents[n % 3];
         b.nucleate_factor = nucleate[n / 3];
         for (double at_C = 20.0; at_C < 160.0; at_C += 40.0) {
@@ -140,7 +122,7 @@ START_TEST(one_peak_one_valley_and_no_jump) {
 END_TEST
 
 START_TEST(a_blanket_above_every_heat_is_none) {
-    cq_bath b = oil_bath();
+    cq_bath b = slow_oil_bath();
     b.oil_rewetting_K = KELVIN(1500);
     cq_flux_law *law = law_of(&b, 60, 0);
     const cq_surface steel = bare();
@@ -160,7 +142,7 @@ END_TEST
 /* A warmer bath: thinner oil convects better per kelvin, peak and film fall by the subcooling alone, the blanket ends
  * 0.14 K per K colder. */
 START_TEST(a_warmer_bath) {
-    const cq_bath b = oil_bath();
+    const cq_bath b = slow_oil_bath();
     ck_assert_double_gt(flux(&b, 80, 0, 200) / 120.0, 1.05 * flux(&b, 40, 0, 200) / 160.0);
     ck_assert_double_eq_tol(flux(&b, 80, 0, 520) / flux(&b, 40, 0, 520), 440.0 / 480.0, 1e-9);
     ck_assert_double_eq_tol(flux(&b, 80, 0, 850) / flux(&b, 40, 0, 850), 770.0 / 810.0, 1e-9);
@@ -175,7 +157,7 @@ START_TEST(a_warmer_bath) {
 END_TEST
 
 START_TEST(a_stream_acts_on_film_and_convection) {
-    const cq_bath b = oil_bath();
+    const cq_bath b = slow_oil_bath();
     ck_assert_double_gt(flux(&b, 40, 0.5, 200), 1.5 * flux(&b, 40, 0, 200));
     ck_assert_double_gt(flux(&b, 40, 0.5, 850), 1.1 * flux(&b, 40, 0, 850));
     ck_assert_double_eq_tol(flux(&b, 40, 0.5, 520), flux(&b, 40, 0, 520), 1e-6);
@@ -200,7 +182,7 @@ END_TEST
 START_TEST(nonsense_is_refused) {
     cq_bath bad[7];
     for (int n = 0; n < 7; n++) {
-        bad[n] = oil_bath();
+        bad[n] = slow_oil_bath();
     }
     bad[0].oil_boiling_K = KELVIN(530);    /* boils above its peak */
     bad[1].oil_rewetting_K = KELVIN(500);  /* blanket ends below the peak */

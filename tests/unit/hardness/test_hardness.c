@@ -1,4 +1,5 @@
 /* test_hardness.c - hardness of each structure, of mixtures, and the Rockwell scale. */
+#include "../../suite.h"
 #include "hardness/hardness.h"
 
 #include <check.h>
@@ -121,9 +122,5 @@ int main(void) {
     tcase_add_test(all, rockwell_goes_both_ways);
     tcase_add_test(all, rockwell_knows_its_ends);
     suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -1,4 +1,5 @@
 /* test_tempering.c - the tempering law's shape and its bookkeeping; published hardness is judged in tests/physics. */
+#include "../../suite.h"
 #include "hardness/tempering.h"
 
 #include <check.h>
@@ -128,9 +129,5 @@ int main(void) {
     tcase_add_test(all, untransformed_rest_keeps_its_hardness);
     tcase_add_test(all, martensite_below_the_scale_tempers);
     suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

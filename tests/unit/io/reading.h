@@ -2,6 +2,8 @@
 #ifndef CQ_TEST_READING_H
 #define CQ_TEST_READING_H
 
+#include "../../suite.h"
+
 #include <clayquench/io.h>
 
 #include <check.h>
@@ -59,16 +61,6 @@ static inline char *with(const char *text, const char *from, const char *to) {
     ck_assert_ptr_nonnull(changed);
     snprintf(changed, size, "%.*s%s%s", (int)before, text, to, at + strlen(from));
     return changed;
-}
-
-static inline int run_case(const char *name, TCase *tcase) {
-    Suite *suite = suite_create(name);
-    suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed == 0 ? EXIT_SUCCESS : EXIT_FAILURE;
 }
 
 #endif

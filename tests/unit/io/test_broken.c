@@ -143,7 +143,7 @@ int main(void) {
     tcase_add_loop_test(tcase, check_says_the_same, 0, names_n);
     tcase_add_test(tcase, empty_and_binary);
     tcase_add_test(tcase, shows_no_control_characters);
-    const int failed = run_case("broken", tcase);
+    const int failed = run_case(tcase, "broken");
     for (int n = 0; n < names_n; n++) {
         free(name[n]);
     }

@@ -149,5 +149,5 @@ int main(void) {
     tcase_add_test(tcase, fields_make_sense);
     tcase_add_test(tcase, defaults_agree);
     tcase_add_test(tcase, measures_words);
-    return run_case("explain", tcase);
+    return run_case(tcase, "explain");
 }

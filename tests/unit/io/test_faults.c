@@ -114,5 +114,5 @@ int main(void) {
     tcase_add_loop_test(tcase, reading_a_plan, 0, 3);
     tcase_add_loop_test(tcase, reading_a_broken_plan, 0, 6);
     tcase_add_test(tcase, listing_and_explaining);
-    return run_case("faults", tcase);
+    return run_case(tcase, "faults");
 }

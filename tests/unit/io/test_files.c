@@ -150,5 +150,5 @@ int main(void) {
     tcase_add_test(tcase, reads_what_can_be_read);
     tcase_add_test(tcase, reads_a_pipe);
     tcase_add_test(tcase, refuses_a_huge_file);
-    return run_case("files", tcase);
+    return run_case(tcase, "files");
 }

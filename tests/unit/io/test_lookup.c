@@ -215,5 +215,5 @@ int main(void) {
     tcase_add_test(tcase, stops_at_long_chains);
     tcase_add_test(tcase, complains_of_impostors);
     tcase_add_test(tcase, lists_what_there_is);
-    return run_case("lookup", tcase);
+    return run_case(tcase, "lookup");
 }

@@ -450,5 +450,5 @@ int main(void) {
     tcase_add_test(tcase, adds_to_earlier_complaints);
     tcase_add_test(tcase, stops_telling);
     tcase_add_test(tcase, reads_later_heats);
-    return run_case("plan", tcase);
+    return run_case(tcase, "plan");
 }

@@ -197,5 +197,5 @@ int main(void) {
     tcase_add_test(tcase, finds_each_fault);
     tcase_add_test(tcase, finds_what_is_no_number);
     tcase_add_test(tcase, minds_the_family);
-    return run_case("plan check", tcase);
+    return run_case(tcase, "plan check");
 }

@@ -491,5 +491,5 @@ int main(void) {
     tcase_add_test(tcase, from_several_threads);
     tcase_add_test(tcase, later_heats_can_be_varied);
     tcase_add_test(tcase, time_of_a_plan);
-    return run_case("vary", tcase);
+    return run_case(tcase, "vary");
 }

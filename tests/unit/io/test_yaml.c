@@ -138,5 +138,5 @@ int main(void) {
     tcase_add_test(tcase, does_not_unfold_aliases);
     tcase_add_test(tcase, refuses_monstrous_mappings);
     tcase_add_test(tcase, says_what_stands_there);
-    return run_case("yaml", tcase);
+    return run_case(tcase, "yaml");
 }

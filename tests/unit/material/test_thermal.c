@@ -1,4 +1,5 @@
 /* Phases, tabulated materials and clay: figures of the sources, and enthalpies that are state functions. */
+#include "../../suite.h"
 #include "material/thermal.h"
 
 #include "base/memory.h"
@@ -145,9 +146,5 @@ int main(void) {
     tcase_add_test(all, tables_are_sampled_with_their_exact_integral);
     tcase_add_test(all, soaked_coats);
     suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -1,4 +1,5 @@
 /* The colour scale: lightness carries the order, evenly, so grey print and colour-blind eyes keep it. */
+#include "../../suite.h"
 #include "report/colour.h"
 
 #include <check.h>
@@ -65,9 +66,5 @@ int main(void) {
     tcase_add_test(all, ends_hold_what_lies_beyond);
     tcase_add_test(all, shares_are_linear_or_logarithmic);
     suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

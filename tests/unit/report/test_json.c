@@ -1,4 +1,5 @@
 /* The JSON object: every key of the contract, people's units, null where a value does not apply. */
+#include "../../suite.h"
 #include "fixture.h"
 
 #include "base/memory.h"
@@ -226,9 +227,5 @@ int main(void) {
     tcase_add_test(all, same_result_same_bytes);
     tcase_add_test(all, short_memory_is_told);
     suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -1,5 +1,6 @@
 /* The pictures: every one in every format, the same bytes again, the right colour at the right place, and no picture
  * where there is nothing to show. */
+#include "../../suite.h"
 #include "fixture.h"
 
 #include "base/memory.h"
@@ -227,9 +228,5 @@ int main(void) {
     tcase_add_test(all, nothing_to_show_is_an_argument_error);
     tcase_add_test(all, short_memory_is_told);
     suite_add_tcase(suite, all);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

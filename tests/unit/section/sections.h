@@ -2,6 +2,8 @@
 #ifndef TEST_SECTIONS_H
 #define TEST_SECTIONS_H
 
+#include "../../suite.h"
+
 #include <check.h>
 #include <clayquench/section.h>
 #include <stdint.h>
@@ -247,15 +249,6 @@ static inline cq_coat random_coat(uint64_t *state, double height_m, cq_coat_poin
     }
     const double flat[] = {0, random_between(state, 0, 0.1 * MM), random_between(state, 0, 4 * MM)};
     return (cq_coat){(size_t)n, points, flat[random_below(state, 3)], flat[random_below(state, 3)]};
-}
-
-/* Run one suite in this program. */
-static inline int run_suite(Suite *suite) {
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    const int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
 }
 
 #endif
