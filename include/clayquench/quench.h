@@ -136,6 +136,8 @@ typedef struct cq_crack_answer {
     bool known;
     int class_n;      /* 0 low, 1 medium, 2 high */
     double index_MPa; /* ranks; see mechanics/crack.h */
+    double since_s;   /* when this class began; NaN: low */
+    /* The first moment at which the index was within a twentieth of its largest value; NaN: no tension. */
     double time_s, height_m, tension_Pa;
     char reason[200]; /* a sentence */
     char cause[40];   /* the same in a few words, without its time */

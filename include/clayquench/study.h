@@ -45,7 +45,8 @@
     X(SIDE_BEND, "side_bend_m", "m", "bend toward the right")                                                          \
     X(CRACK, "crack_class", "1", "0 low, 1 medium, 2 high")                                                            \
     X(CRACK_INDEX, "crack_index_MPa", "MPa", "crack index, which ranks quenches")                                      \
-    X(CRACK_TIME, "crack_time_s", "s", "when that index was reached")
+    X(CRACK_TIME, "crack_time_s", "s", "when it was within a twentieth of that")                                       \
+    X(CRACK_SINCE, "crack_since_s", "s", "when its class began, if not low")
 
 typedef enum cq_figure {
 #define CQ_FIGURE_ENUM(name, column, unit, words) CQ_FIGURE_##name,

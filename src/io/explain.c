@@ -88,7 +88,8 @@ static const struct {
      "change, from, to, unit, class, index_MPa, line_mm; tried: all of them, best first. A change that loses the hard "
      "edge (loses_edge) or the line (hides_line) stands behind all that keep them. null: not asked for. An estimate"},
     {"crack.reason", "where, when and why the index was reached"},
-    {"crack.time_s", "when the index was reached"},
+    {"crack.since_s", "first second at which the index passed its class's limit (100 or 400 MPa); null where low"},
+    {"crack.time_s", "first second at which the index was within a twentieth of its largest value"},
     {"heats", "of a result: one entry per heat of the plan: temperature, steps, line, hardness, crack class, rise as "
               "quenched, and kept_mm, the rise a next heat would find"},
     {"tempers", "of a result: hardness, curve and mean stress of the hard zone after each temper"},

@@ -281,7 +281,8 @@ static void put_lines(cq_h5 *w, hid_t to, const char *name, size_t n, const char
 static void put_crack(cq_h5 *w, hid_t to, const cq_crack_answer *a) {
     const figure figures[] = {{"class", (double)a->class_n, "1", "0 low, 1 medium, 2 high: an estimate, no clearance"},
                               {"index_MPa", a->index_MPa, "MPa", "crack index, ranks only"},
-                              {"time_s", a->time_s, "s", "when it was reached"},
+                              {"since_s", a->since_s, "s", "when the class began; NaN: low"},
+                              {"time_s", a->time_s, "s", "when it was within a twentieth of that"},
                               {"height_m", a->height_m, "m", "where, above the edge flat"},
                               {"tension_Pa", a->tension_Pa, "Pa", "tension there and then"}};
     hid_t one = a->known ? cq_h5_group(w, to, "crack") : -1;

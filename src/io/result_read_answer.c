@@ -157,6 +157,9 @@ static void read_crack(cq_h5_source *s, cq_crack_answer *a) {
     s->failed = s->failed || class_n > 2;
     a->class_n = s->failed ? 0 : (int)class_n;
     a->index_MPa = cq_h5_number(s, "summary/crack", "index_MPa");
+    a->since_s = H5Lexists(s->file, "summary/crack/since_s", H5P_DEFAULT) > 0
+                     ? cq_h5_number(s, "summary/crack", "since_s")
+                     : NAN; /* not yet written by 0.1's first results */
     a->time_s = cq_h5_number(s, "summary/crack", "time_s");
     a->height_m = cq_h5_number(s, "summary/crack", "height_m");
     a->tension_Pa = cq_h5_number(s, "summary/crack", "tension_Pa");

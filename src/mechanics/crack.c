@@ -46,7 +46,7 @@ double cq_crack_severity(cq_finish finish, double thickness_m, double carbon_wt,
 }
 
 bool cq_crack_look(cq_crack *crack, const cq_crack_fields *f, double time_s) {
-    double worst = crack->index_Pa;
+    double worst = crack->worst.index_Pa;
     size_t at = f->n;
     for (size_t c = 0; c < f->n; c++) {
         const double index = f->stress_Pa[c] * f->martensite[c] * f->severity[c];
@@ -58,8 +58,32 @@ bool cq_crack_look(cq_crack *crack, const cq_crack_fields *f, double time_s) {
     if (at == f->n) {
         return false;
     }
-    *crack = (cq_crack){worst, time_s, f->stress_Pa[at], at};
+    crack->worst = (cq_crack_moment){worst, time_s, f->stress_Pa[at], at, 0};
     return true;
+}
+
+/* The lowest rung at or above an index, as a number. */
+static double rung_above(double index_Pa) {
+    return ceil(log(index_Pa / CQ_CRACK_FOOT_Pa) / log(CQ_CRACK_RUNG));
+}
+
+void cq_crack_keep(cq_crack *crack, int cause) {
+    crack->worst.cause = cause;
+    for (int class_n = (int)cq_crack_class_of(crack->worst.index_Pa); class_n >= 0; class_n--) {
+        if (!(crack->since[class_n].index_Pa > 0.0)) {
+            crack->since[class_n] = crack->worst;
+        }
+    }
+    const double reached = floor(log(crack->worst.index_Pa / CQ_CRACK_FOOT_Pa) / log(CQ_CRACK_RUNG));
+    while (crack->climbed < CQ_CRACK_RUNGS && (double)crack->climbed <= reached) {
+        crack->rung[crack->climbed++] = crack->worst;
+    }
+}
+
+const cq_crack_moment *cq_crack_nearly_worst(const cq_crack *crack) {
+    static const double NEARLY = 0.95; /* chosen here: within what the tension is known to many times over */
+    const double at = rung_above(NEARLY * crack->worst.index_Pa);
+    return at >= 0.0 && at < (double)crack->climbed ? &crack->rung[(size_t)at] : &crack->worst;
 }
 
 cq_crack_class cq_crack_class_of(double index_Pa) {

@@ -28,7 +28,6 @@ typedef struct cq_distortion {
     double *T, *before, *severity; /* packed; before: martensite at the last update, in turn other things */
     double *no_fraction[CQ_PHASES];
     cq_crack crack;
-    crack_cause cause;
     double soft_m2, martensite_m2; /* of the section at the last update */
     size_t updates, unbalanced;
     double worst, seconds;
@@ -208,7 +207,7 @@ static crack_cause cause_now(const cq_run *run, const double totals[2]) {
     if (was_lifted(run)) {
         return AGAIN;
     }
-    const size_t cell = d->crack.cell;
+    const size_t cell = d->crack.worst.cell;
     if (structure_now(run)[CQ_MARTENSITE][cell] - d->before[cell] > FRESH) {
         return HARDENS;
     }
@@ -227,7 +226,7 @@ static void update(cq_run *run, double time_s) {
         const cq_crack_fields fields = {run->steel_n, d->T, structure_now(run)[CQ_MARTENSITE],
                                         cq_beam_stress_Pa(d->beam), d->severity};
         if (cq_crack_look(&d->crack, &fields, time_s)) {
-            d->cause = cause_now(run, totals);
+            cq_crack_keep(&d->crack, cause_now(run, totals));
         }
         d->soft_m2 = totals[0];
         d->martensite_m2 = totals[1];
@@ -298,7 +297,7 @@ static void cool_to_room(cq_run *run) {
         const cq_crack_fields fields = {run->steel_n, d->T, structure_now(run)[CQ_MARTENSITE],
                                         cq_beam_stress_Pa(d->beam), d->severity};
         if (cq_crack_look(&d->crack, &fields, run->heat->time_s)) {
-            d->cause = BODY_SHRINKS;
+            cq_crack_keep(&d->crack, BODY_SHRINKS);
         }
     }
 }
@@ -387,20 +386,26 @@ static void temper_all(cq_run *run) {
 static void tell_crack(cq_run *run) {
     const cq_distortion *d = run->distortion;
     cq_crack_answer *a = &run->result.crack;
+    const double index_Pa = d->crack.worst.index_Pa;
+    const cq_crack_class class_n = cq_crack_class_of(index_Pa);
     a->known = run->transforming;
-    a->class_n = (int)cq_crack_class_of(d->crack.index_Pa);
-    a->index_MPa = 1e-6 * d->crack.index_Pa;
-    a->time_s = a->height_m = a->tension_Pa = NAN;
-    if (!(d->crack.index_Pa > 0.0)) {
+    a->class_n = (int)class_n;
+    a->index_MPa = 1e-6 * index_Pa;
+    a->since_s = a->time_s = a->height_m = a->tension_Pa = NAN;
+    if (!(index_Pa > 0.0)) {
         static const char none[] = "no tension reaches cold martensite";
         memcpy(a->reason, none, sizeof none);
         memcpy(a->cause, none, sizeof none);
         return;
     }
-    a->time_s = d->crack.time_s;
-    a->tension_Pa = d->crack.tension_Pa;
-    a->height_m = run->grid->center_x_m[grid_cell(run, (int)(d->crack.cell / (size_t)run->steel_across),
-                                                  (int)(d->crack.cell % (size_t)run->steel_across))];
+    const cq_crack_moment *most = cq_crack_nearly_worst(&d->crack), *began = &d->crack.since[class_n];
+    if (class_n != CQ_CRACK_LOW) {
+        a->since_s = began->time_s;
+    }
+    a->time_s = most->time_s;
+    a->tension_Pa = most->tension_Pa;
+    a->height_m = run->grid->center_x_m[grid_cell(run, (int)(most->cell / (size_t)run->steel_across),
+                                                  (int)(most->cell % (size_t)run->steel_across))];
     static const struct {
         const char *sentence, *words;
     } causes[] = {[BODY_SWELLS] = {"the body swells as it turns and pulls on it", "the swelling body pulls"},
@@ -408,13 +413,19 @@ static void tell_crack(cq_run *run) {
                   [BODY_SHRINKS] = {"the body, last to cool, bends it", "the cooling body pulls"},
                   [LIFTED] = {"out of the bath the body swells and pulls on it", "lifted out, the body pulls"},
                   [AGAIN] = {"the blade goes back into the bath", "going back in"}};
-    snprintf(a->cause, sizeof a->cause, "%s", causes[d->cause].words);
-    char place[40] = "at the edge";
+    snprintf(a->cause, sizeof a->cause, "%s", causes[most->cause].words);
+    char place[40] = "at the edge", since[80] = "";
     if (a->height_m > 0.5e-3) {
         snprintf(place, sizeof place, "%.1f mm above the edge", 1e3 * a->height_m);
     }
-    snprintf(a->reason, sizeof a->reason, "%.0f MPa pull on martensite %s at %.3g s: %s%s", 1e-6 * a->tension_Pa, place,
-             a->time_s, causes[d->cause].sentence,
+    const double medium_s = d->crack.since[CQ_CRACK_MEDIUM].time_s;
+    if (class_n == CQ_CRACK_HIGH && medium_s < began->time_s) {
+        snprintf(since, sizeof since, "; medium from %.3g s, high from %.3g s on", medium_s, began->time_s);
+    } else if (class_n != CQ_CRACK_LOW && began->time_s < most->time_s) {
+        snprintf(since, sizeof since, "; %s from %.3g s on", cq_crack_class_words(a->class_n), began->time_s);
+    }
+    snprintf(a->reason, sizeof a->reason, "%.0f MPa pull on martensite %s at %.3g s: %s%s%s", 1e-6 * a->tension_Pa,
+             place, a->time_s, causes[most->cause].sentence, since,
              cq_finish_of(run->plan->blade.surface) == CQ_FINISH_SCRATCHED ? "; scratches across raise it" : "");
 }
 

@@ -102,15 +102,15 @@ json_t *cq_json_stress(const cq_result *r) {
 json_t *cq_json_crack(const cq_result *r, const cq_crack_advice *advice) {
     const cq_crack_answer *a = &r->crack;
     if (!a->known) {
-        return json_pack("{sn sn sn sn}", "class", "reason", "time_s", "advice");
+        return json_pack("{sn sn sn sn sn}", "class", "reason", "since_s", "time_s", "advice");
     }
     char reason[CQ_CRACK_WORDS];
     cq_crack_reason(a, reason);
-    return json_pack("{ss so so so so so ss so}", "class", cq_crack_class_words(a->class_n), "reason",
-                     cq_json_words(reason), "time_s", cq_json_number(a->time_s), "index_MPa",
-                     cq_json_number(a->index_MPa), "tension_MPa", MPa(a->tension_Pa), "height_mm", mm(a->height_m),
-                     "surface", r->plan->blade.surface == NULL ? "ground" : r->plan->blade.surface, "advice",
-                     cq_json_advice(advice));
+    return json_pack("{ss so so so so so so ss so}", "class", cq_crack_class_words(a->class_n), "reason",
+                     cq_json_words(reason), "since_s", cq_json_number(a->since_s), "time_s", cq_json_number(a->time_s),
+                     "index_MPa", cq_json_number(a->index_MPa), "tension_MPa", MPa(a->tension_Pa), "height_mm",
+                     mm(a->height_m), "surface", r->plan->blade.surface == NULL ? "ground" : r->plan->blade.surface,
+                     "advice", cq_json_advice(advice));
 }
 
 json_t *cq_json_tempers(const cq_result *r) {

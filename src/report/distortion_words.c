@@ -78,9 +78,11 @@ void cq_distortion_add(cq_text *t, const cq_result *r, cq_unit_system units, boo
         add_rise(t, r, units);
     }
     if (r->crack.known) { /* the whole reason stands in the JSON */
-        char when[32] = "";
-        if (!isnan(r->crack.time_s)) {
-            snprintf(when, sizeof when, r->crack.time_s < 100.0 ? " at %.3g s" : " at %.0f s", r->crack.time_s);
+        char when[48] = "";
+        const bool grows = r->crack.since_s < r->crack.time_s;
+        const double at_s = grows ? r->crack.since_s : r->crack.time_s;
+        if (!isnan(at_s)) {
+            snprintf(when, sizeof when, at_s < 100.0 ? " %s %.3g s" : " %s %.0f s", grows ? "from" : "at", at_s);
         }
         cq_paragraph_add(t, COLUMNS, "", "Crack: %s, an estimate, not a clearance: %s%s.",
                          cq_crack_class_words(r->crack.class_n), r->crack.cause, when);

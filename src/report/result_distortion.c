@@ -107,6 +107,11 @@ static void tell_crack(cq_page *page, cq_telling *t) {
         return;
     }
     cq_text_add(&text, "Risk of a crack: " CQ_MARK_STRONG "%s" CQ_MARK_WEAK, class);
+    if (!isnan(cq_telling_number(t, "crack.since_s"))) {
+        cq_text_add(&text, " from ");
+        cq_number_add(&text, t, CQ_AS_HUNDREDTH, "crack.since_s");
+        cq_text_add(&text, "\u00a0s on");
+    }
     if (!isnan(cq_telling_number(t, "crack.time_s"))) {
         cq_text_add(&text, ", most at ");
         cq_number_add(&text, t, CQ_AS_HUNDREDTH, "crack.time_s");

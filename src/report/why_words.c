@@ -87,8 +87,12 @@ char *cq_why_outcome(const cq_row *row, const cq_seen *seen, cq_unit_system unit
     switch (seen->kind) {
     case CQ_SEEN_CRACKED:
         if (isfinite(v[CQ_FIGURE_CRACK])) {
-            snprintf(to, CQ_WHY_TEXT, "crack %s (%.0f MPa at %.3g s)", cq_crack_class_words((int)v[CQ_FIGURE_CRACK]),
-                     v[CQ_FIGURE_CRACK_INDEX], v[CQ_FIGURE_CRACK_TIME]);
+            char since[32] = "";
+            if (v[CQ_FIGURE_CRACK_SINCE] < v[CQ_FIGURE_CRACK_TIME]) {
+                snprintf(since, sizeof since, "%.3g to ", v[CQ_FIGURE_CRACK_SINCE]);
+            }
+            snprintf(to, CQ_WHY_TEXT, "crack %s (%.0f MPa, %s%.3g s)", cq_crack_class_words((int)v[CQ_FIGURE_CRACK]),
+                     v[CQ_FIGURE_CRACK_INDEX], since, v[CQ_FIGURE_CRACK_TIME]);
         } else {
             snprintf(to, CQ_WHY_TEXT, "no crack class");
         }

@@ -65,6 +65,7 @@ void cq_figures_of(const cq_result *r, double value[CQ_FIGURES]) {
         value[CQ_FIGURE_CRACK] = r->crack.class_n;
         value[CQ_FIGURE_CRACK_INDEX] = r->crack.index_MPa;
         value[CQ_FIGURE_CRACK_TIME] = r->crack.time_s;
+        value[CQ_FIGURE_CRACK_SINCE] = r->crack.since_s;
     }
     if (r->transforming) {
         value[CQ_FIGURE_GRAIN] = r->grain_ASTM;

@@ -259,14 +259,16 @@ static double through(const cq_row *row, double height_m) {
                 isfinite(line) ? 0.5 * rises(line / height_m, 0.9, 0.05) : 0.0);
 }
 
-/* The class's thresholds are 100 and 400 MPa; half of what lies between is said to crack; chosen here. */
+/* The class's thresholds are 100 and 400 MPa; half of what lies between is said to crack; chosen here. It may crack
+ * from the moment at which its class begins to that at which the tension is nearly worst. */
 static double cracked(const cq_row *row, double time_s) {
-    const double index = row->value[CQ_FIGURE_CRACK_INDEX], at = row->value[CQ_FIGURE_CRACK_TIME];
+    const double index = row->value[CQ_FIGURE_CRACK_INDEX], most = row->value[CQ_FIGURE_CRACK_TIME];
+    const double since = row->value[CQ_FIGURE_CRACK_SINCE], begins = isfinite(since) ? fmin(since, most) : most;
     const double likely = index > 0.0 ? rises(log(index / 200.0), 0.0, 0.5) : 0.01;
-    if (!isfinite(time_s) || !isfinite(at)) {
+    if (!isfinite(time_s) || !isfinite(most)) {
         return likely;
     }
-    const double off = (at - time_s) / fmax(1.0, 0.3 * time_s);
+    const double off = fmax(0.0, fmax(begins - time_s, time_s - most)) / fmax(1.0, 0.3 * time_s);
     return likely * fmax(exp(-0.5 * off * off), 0.02);
 }
 

@@ -15,7 +15,7 @@ KEYS = {
     "film": {"edge", "body", "spine"},
     "curve": {"rise_mm", "low_mm", "high_mm", "side_bend_mm"},
     "stress": {"edge_MPa", "edge_face_MPa", "least_MPa", "most_MPa", "edge_tempered_MPa"},
-    "crack": {"class", "reason", "time_s", "advice"},
+    "crack": {"class", "reason", "since_s", "time_s", "advice"},
     "heats": None,
     "tempers": None,
     "wear": {"HRC", "mm"},

@@ -25,7 +25,8 @@ typedef struct shop {
 
 typedef struct outcome {
     double rise_mm, side_mm, low_mm, high_mm, tempered_mm; /* scaled to 700 mm */
-    double index_MPa, time_s, edge_stress_MPa, face_stress_MPa, residual, seconds, core_s, precurve_mm, wear_mm;
+    double index_MPa, time_s, since_s, edge_stress_MPa, face_stress_MPa, residual, seconds, core_s, precurve_mm,
+        wear_mm;
     double line_mm, edge_martensite, curvature_1_m, first_dip_mm;
     int class_n;
     bool known, crack_known, direction_only;
@@ -79,6 +80,7 @@ static inline outcome outcome_of(const cq_result *r) {
                  .high_mm = by * c->quenched.high_m,
                  .index_MPa = r->crack.index_MPa,
                  .time_s = r->crack.time_s,
+                 .since_s = r->crack.since_s,
                  .class_n = r->crack.class_n,
                  .edge_stress_MPa = 1e-6 * c->edge_stress_Pa,
                  .face_stress_MPa = 1e-6 * c->edge_face_stress_Pa,

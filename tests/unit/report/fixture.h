@@ -161,6 +161,7 @@ static inline void fixture_curve(fixture *f) {
     f->result.crack = (cq_crack_answer){true,
                                         1,
                                         150.0,
+                                        6.5,
                                         7.25,
                                         0.5e-3,
                                         180e6,

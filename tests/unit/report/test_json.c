@@ -77,6 +77,7 @@ START_TEST(has_the_contract_s_keys) {
     expect_number(root, "stress.edge_MPa", -500.0);
     ck_assert_str_eq(json_string_value(at(root, "crack.class")), "medium");
     ck_assert_ptr_nonnull(strstr(json_string_value(at(root, "crack.reason")), "an estimate, not a clearance"));
+    expect_number(root, "crack.since_s", 6.5);
     expect_number(root, "crack.time_s", 7.25);
     expect_number(root, "wear.HRC", 55.0);
     expect_number(root, "energy.imbalance", 1.1e-3);

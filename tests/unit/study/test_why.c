@@ -52,12 +52,20 @@ START_TEST(agrees_with_cracks_and_curves) {
     cq_row row = row_of(11e-3, CQ_VERDICT_GOOD, 440);
     row.value[CQ_FIGURE_CRACK_INDEX] = 600.0;
     row.value[CQ_FIGURE_CRACK_TIME] = 3.2;
+    row.value[CQ_FIGURE_CRACK_SINCE] = 2.9;
     cq_seen seen = {.kind = CQ_SEEN_CRACKED, .time_s = 3.0};
     const double on_time = cq_why_likelihood(&row, &seen, 28e-3, 0.11);
     ck_assert_double_gt(on_time, 0.8);
     seen.time_s = 60.0;
     ck_assert_double_lt(cq_why_likelihood(&row, &seen, 28e-3, 0.11), 0.1);
+    row.value[CQ_FIGURE_CRACK_TIME] = 120.0; /* high from 2.9 s on: any moment between will do */
+    ck_assert_double_gt(cq_why_likelihood(&row, &seen, 28e-3, 0.11), 0.8);
+    seen.time_s = 3.0;
+    ck_assert_double_gt(cq_why_likelihood(&row, &seen, 28e-3, 0.11), 0.8);
+    seen.time_s = 1.0;
+    ck_assert_double_lt(cq_why_likelihood(&row, &seen, 28e-3, 0.11), 0.3);
     row.value[CQ_FIGURE_CRACK_INDEX] = 30.0;
+    row.value[CQ_FIGURE_CRACK_SINCE] = NAN;
     seen.time_s = NAN;
     ck_assert_double_lt(cq_why_likelihood(&row, &seen, 28e-3, 0.11), 0.05);
     row.value[CQ_FIGURE_RISE] = -2e-3;
