@@ -8,6 +8,10 @@ cq_status cq_result_write_h5(const cq_result *result, const char *summary, const
 cq_status cq_result_write_xdmf(const cq_result *result, const char *folder, cq_error *error);
 cq_status cq_result_write_csv(const cq_result *result, const char *folder, cq_error *error);
 
+/* result_h5_answer.c: the groups /curve, /summary and /before of a file under way; w->failed tells trouble. */
+struct cq_h5;
+void cq_result_h5_answer(struct cq_h5 *w, const cq_result *r);
+
 /* Names of the phases' data sets. */
 extern const char *const cq_result_phases[CQ_PHASES];
 
