@@ -4,6 +4,7 @@
 #define CLAYQUENCH_REPORT_PAGE_H
 
 #include <clayquench/report_compare.h>
+#include <clayquench/report_map.h>
 #include <clayquench/spread.h>
 #include <clayquench/study_file.h>
 
@@ -33,10 +34,12 @@ double cq_report_sure_mm(const cq_study_read *study, const cq_plan *plan);
 cq_status cq_report_page(const cq_result *result, const cq_report_wish *wish, unsigned char **bytes, size_t *length,
                          cq_page_gaps *gaps, cq_error *error);
 
-/* Runs side by side, and what the tolerances do, in the same manner. as_planned: the answer to the plan as written,
- * NULL: not known. */
+/* Runs side by side, a map, and what the tolerances do, in the same manner. as_planned: the answer to the plan as
+ * written, NULL: not known. */
 cq_status cq_compare_page(const cq_comparison *comparison, const cq_report_wish *wish, unsigned char **bytes,
                           size_t *length, cq_page_gaps *gaps, cq_error *error);
+cq_status cq_map_page(const cq_map *map, const cq_report_wish *wish, unsigned char **bytes, size_t *length,
+                      cq_page_gaps *gaps, cq_error *error);
 cq_status cq_spread_page(const cq_spread *spread, const cq_result *as_planned, const cq_report_wish *wish,
                          unsigned char **bytes, size_t *length, cq_page_gaps *gaps, cq_error *error);
 

@@ -115,7 +115,14 @@ static int report_runs(const cq_study_read *read, const cq_report_wish *wish, co
     unsigned char *bytes = NULL;
     size_t length = 0;
     cq_status status = cq_varying_recall(&varying, read, &error);
-    status = status < 0 ? status : cq_compare_page(&varying.comparison, wish, &bytes, &length, &gaps, &error);
+    const cq_vary_axis *axes = NULL;
+    if (status >= 0 && strcmp(read->about.kind, "map") == 0 && varying.plans_n == 1 &&
+        cq_vary_axes(varying.vary[0], &axes) == 2) {
+        const cq_map map = {&varying.comparison, &axes[0], &axes[1], NULL};
+        status = cq_map_page(&map, wish, &bytes, &length, &gaps, &error);
+    } else if (status >= 0) {
+        status = cq_compare_page(&varying.comparison, wish, &bytes, &length, &gaps, &error);
+    }
     const int code = finish(status, bytes, length, &gaps, to, &error);
     cq_varying_close(&varying);
     return code;

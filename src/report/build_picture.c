@@ -1,4 +1,4 @@
-/* build_picture.c - page that shows which steel lies where in a section of several. */
+/* build_picture.c - which steel lies where in a section of several: as a picture of its own and for a page. */
 #include "report/pictures.h"
 #include "report/section_drawing.h"
 
@@ -7,12 +7,12 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { WIDTH = 900, MARGIN = 40, TOP = 82, ROW = 18, SWATCH = 26, SLICES = 200, SAMPLES = 400 };
+enum { WIDTH = 900, MARGIN = 40, TOP = 82, ROW = 18, BELOW_AXIS = 62, SWATCH = 26, SLICES = 200, SAMPLES = 400 };
 
-/* Zones differ in lightness, so that they stay apart in grey. */
+/* Zones differ in lightness, so that they stay apart in grey; the hard one is light, as hard steel is elsewhere. */
 static void colour_of(const cq_result *r, int zone, double rgb[3]) {
     const size_t n = r->plan->zones.n;
-    cq_colour_of(n < 2 ? 0.5 : 0.25 + 0.65 * zone / (double)(n - 1), rgb);
+    cq_colour_of(n < 2 ? 0.5 : 0.9 - 0.65 * zone / (double)(n - 1), rgb);
 }
 
 /* A quadrilateral between two heights. */
@@ -65,12 +65,13 @@ static void paint_zone(cq_canvas *c, const cq_result *r, const cq_drawing *d, in
     cairo_stroke(c->cr);
 }
 
-static void name_zone(cq_canvas *c, const cq_result *r, int zone, double y) {
+/* In the place's column, the row for this zone. */
+static void name_zone(cq_canvas *c, const cq_result *r, int zone, double left, double width, double y) {
     const cq_zone *z = &r->plan->zones.zone[zone];
     double rgb[3];
     char words[256];
     colour_of(r, zone, rgb);
-    cairo_rectangle(c->cr, MARGIN, y - 11, SWATCH, 13);
+    cairo_rectangle(c->cr, left, y - 11, SWATCH, 13);
     cairo_set_source_rgb(c->cr, rgb[0], rgb[1], rgb[2]);
     cairo_fill_preserve(c->cr);
     cairo_set_source_rgb(c->cr, 0.05, 0.05, 0.05);
@@ -79,28 +80,36 @@ static void name_zone(cq_canvas *c, const cq_result *r, int zone, double y) {
     snprintf(words, sizeof words, "%.60s%s%.60s: %.2f %% C, %.0f %% of the section", z->name == NULL ? "" : z->name,
              z->name == NULL ? "" : ", ", z->steel.name == NULL ? "own steel" : z->steel.name,
              z->steel.composition_wt.C, 100.0 * r->built.share[zone]);
-    cq_canvas_text(c, MARGIN + SWATCH + 8, y, 12, CQ_ALIGN_LEFT, words);
+    cq_canvas_caption(c, left + SWATCH + 8, y, 12, width - SWATCH - 8, words);
+}
+
+double cq_build_below(const cq_result *r) {
+    return BELOW_AXIS + ROW * (double)r->plan->zones.n;
+}
+
+cq_status cq_chart_build(cq_canvas *c, const cq_result *r, const cq_drawing *d, double axis) {
+    const cq_ramp none = {0.0, 1.0, false};
+    const cq_status status = cq_drawing_steel(c, r->grid, d, r->built.zone, &none); /* clay and outline */
+    for (int z = 0; z < (int)r->plan->zones.n; z++) {
+        paint_zone(c, r, d, z);
+        name_zone(c, r, z, d->left, d->wide, axis + BELOW_AXIS + ROW * z);
+    }
+    cq_drawing_axis(c, r, d, axis);
+    return status;
 }
 
 cq_status cq_picture_build(const cq_result *r, cq_picture_format format, unsigned char **bytes, size_t *length) {
-    const int zones = (int)r->plan->zones.n;
     char words[160];
     cq_drawing d = cq_drawing_fit(r->grid, MARGIN, WIDTH - 2 * MARGIN);
     cq_drawing_move(&d, TOP);
-    const double axis = TOP + d.tall + 10.0, legend = axis + 62.0;
+    const double axis = TOP + d.tall + 10.0;
     cq_canvas c;
-    if (cq_canvas_open(&c, format, WIDTH, legend + ROW * zones + 10.0) != CQ_OK) {
+    if (cq_canvas_open(&c, format, WIDTH, axis + cq_build_below(r) + 10.0) != CQ_OK) {
         return CQ_ERR_MEMORY;
     }
     snprintf(words, sizeof words, "How it is built: %s", cq_build_words(r->plan->zones.build));
     cq_picture_heading(&c, r, MARGIN, WIDTH - 2 * MARGIN, words);
-    const cq_ramp none = {0.0, 1.0, false};
-    const cq_status status = cq_drawing_steel(&c, r->grid, &d, r->built.zone, &none); /* clay and outline */
-    for (int z = 0; z < zones; z++) {
-        paint_zone(&c, r, &d, z);
-        name_zone(&c, r, z, legend + ROW * z);
-    }
-    cq_drawing_axis(&c, r, &d, axis);
+    const cq_status status = cq_chart_build(&c, r, &d, axis);
     c.failed = c.failed || status < 0;
     return cq_canvas_close(&c, bytes, length);
 }

@@ -2,6 +2,7 @@
 #ifndef CQ_REPORT_MAP_GRID_H
 #define CQ_REPORT_MAP_GRID_H
 
+#include "io/result.h"
 #include "report/study_rows.h"
 
 #include <clayquench/report_map.h>
@@ -37,5 +38,13 @@ const char *cq_map_verdict_words(const cq_map_grid *g, int verdict);
 size_t cq_map_nearest(const double *axis, size_t n, double v);
 /* What an axis shows, short enough for its side: "soak temperature (heat.temperature), °C". */
 void cq_map_axis_words(const cq_vary_axis *axis, char to[160]);
+
+/* What this plan gives, and how far its verdict holds along either axis: a paragraph each, lines of `columns`. */
+typedef struct cq_map_telling {
+    int columns;
+    const char *indent; /* of what holds */
+    cq_unit_system units;
+} cq_map_telling;
+void cq_map_add_own(cq_text *text, const cq_map_grid *grid, const cq_map *map, const cq_map_telling *how);
 
 #endif

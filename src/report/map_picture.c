@@ -2,6 +2,7 @@
 #include "report/canvas.h"
 #include "report/chart_parts.h"
 #include "report/map_grid.h"
+#include "report/study_pictures.h"
 
 #include "base/memory.h"
 
@@ -501,9 +502,9 @@ static cq_status draw_sheet(sheet *s, const cq_map *map) {
     return status;
 }
 
-cq_status cq_map_picture_draw(const cq_map *map, cq_picture_format format, unsigned char **bytes, size_t *length) {
+static cq_status draw_on(const cq_map *map, const cq_easel *easel) {
     cq_map_grid *g = NULL;
-    cq_status status = format >= 0 && format < CQ_FORMATS ? cq_map_grid_create(&g, map) : CQ_ERR_ARGUMENT;
+    cq_status status = cq_map_grid_create(&g, map);
     if (status < 0) {
         return status;
     }
@@ -511,11 +512,20 @@ cq_status cq_map_picture_draw(const cq_map *map, cq_picture_format format, unsig
     sheet s = {.canvas = &canvas, .g = g, .ramp = ramp_of(g)};
     s.axes =
         (cq_axes){LEFT, TOP, WIDTH - LEFT - RIGHT, TALL, g->x[0], g->x[g->nx - 1], g->y[0], g->y[g->ny - 1], false};
-    status = cq_canvas_open(&canvas, format, WIDTH, TOP + TALL + BAR_BELOW + FOOT);
+    status = cq_easel_open(&canvas, easel, WIDTH, TOP + TALL + BAR_BELOW + FOOT);
     if (status >= 0) {
         canvas.failed = draw_sheet(&s, map) < 0 || canvas.failed;
-        status = cq_canvas_close(&canvas, bytes, length);
+        status = cq_easel_close(&canvas, easel);
     }
     cq_map_grid_free(g);
     return status;
+}
+
+cq_status cq_map_picture_draw(const cq_map *map, cq_picture_format format, unsigned char **bytes, size_t *length) {
+    const cq_easel easel = {format, bytes, length, NULL};
+    return format >= 0 && format < CQ_FORMATS ? draw_on(map, &easel) : CQ_ERR_ARGUMENT;
+}
+
+cq_status cq_map_picture_record(const cq_map *map, cq_recorded *recorded) {
+    return draw_on(map, &(cq_easel){.recorded = recorded});
 }

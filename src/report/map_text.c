@@ -108,7 +108,8 @@ static void slope_words(const cq_map_grid *g, const cq_vary_axis *axis, bool alo
 }
 
 /* How far the verdict of this plan holds along one axis, and what comes beyond. */
-static void add_reach(cq_text *t, const cq_map_grid *g, const cq_vary_axis *axis, bool along_x, cq_unit_system units) {
+static void add_reach(cq_text *t, const cq_map_grid *g, const cq_vary_axis *axis, bool along_x,
+                      const cq_map_telling *how) {
     const int own = cq_map_verdict(g, g->own_i, g->own_j);
     const size_t n = along_x ? g->nx : g->ny, at = along_x ? g->own_i : g->own_j;
     const double *v = along_x ? g->x : g->y;
@@ -121,7 +122,7 @@ static void add_reach(cq_text *t, const cq_map_grid *g, const cq_vary_axis *axis
         high++;
     }
     char below[64] = "", above[64] = "", slope[80];
-    slope_words(g, axis, along_x, units, slope);
+    slope_words(g, axis, along_x, how->units, slope);
     if (low > 0) {
         snprintf(below, sizeof below, " (below: %s)",
                  cq_map_verdict_words(g, along_x ? cq_map_verdict(g, low - 1, g->own_j)
@@ -138,7 +139,7 @@ static void add_reach(cq_text *t, const cq_map_grid *g, const cq_vary_axis *axis
     } else {
         snprintf(range, sizeof range, "at %.5g %.16s alone%s", v[low], axis->unit, below);
     }
-    cq_paragraph_add(t, COLUMNS, "  ", "%.60s: holds %s%s%s", axis->key, range, above, slope);
+    cq_paragraph_add(t, how->columns, how->indent, "%.60s: holds %s%s%s", axis->key, range, above, slope);
 }
 
 /* ", line 9.1 mm", ", no line"; nothing of a plate. */
@@ -151,30 +152,33 @@ static const char *line_words(const cq_map_grid *g, double line_m, cq_unit_syste
     return to;
 }
 
-static void add_own(cq_text *t, const cq_map_grid *g, const cq_map *map, cq_unit_system units) {
+void cq_map_add_own(cq_text *t, const cq_map_grid *g, const cq_map *map, const cq_map_telling *how) {
     if (!cq_map_has_own(g)) {
-        cq_paragraph_add(t, COLUMNS, "", "The plan's own values lie beside this map.");
+        cq_paragraph_add(t, how->columns, "", "The plan's own values lie beside this map.");
         return;
     }
     const int nearest = cq_map_verdict(g, g->own_i, g->own_j);
     char line[64], near[320];
-    cq_verdict own = CQ_VERDICT_INERT;
-    const bool known = map->own != NULL && cq_row_verdict(map->own, &own);
+    cq_verdict alone = CQ_VERDICT_INERT;
+    const bool ran = map->own != NULL && cq_row_verdict(map->own, &alone);
     const bool at_node = !(fabs(g->x[g->own_i] - g->own_x) > 1e-9 * fabs(g->own_x)) &&
                          !(fabs(g->y[g->own_j] - g->own_y) > 1e-9 * fabs(g->own_y));
+    const bool known = at_node || ran; /* a run of the map may be this plan */
+    const int own = ran ? (int)alone : nearest;
+    const double own_m = ran ? map->own->value[CQ_FIGURE_LINE] : cq_map_line(g, g->own_i, g->own_j);
     if (known) {
-        cq_paragraph_add(t, COLUMNS, "", "This plan: %s%s.", cq_map_verdict_words(g, own),
-                         line_words(g, map->own->value[CQ_FIGURE_LINE], units, line));
+        cq_paragraph_add(t, how->columns, "", "This plan: %s%s.", cq_map_verdict_words(g, own),
+                         line_words(g, own_m, how->units, line));
     }
-    if (!known || (!at_node && (int)own != nearest)) {
+    if (!known || (!at_node && own != nearest)) {
         snprintf(near, sizeof near, "Nearest run (%.5g %.16s, %.5g %.16s): %s%s.%s", g->x[g->own_i], map->x->unit,
                  g->y[g->own_j], map->y->unit, cq_map_verdict_words(g, nearest),
-                 line_words(g, cq_map_line(g, g->own_i, g->own_j), units, line),
+                 line_words(g, cq_map_line(g, g->own_i, g->own_j), how->units, line),
                  known ? " From it:" : " The plan itself was not run.");
-        cq_paragraph_add(t, COLUMNS, "", "%s", near);
+        cq_paragraph_add(t, how->columns, "", "%s", near);
     }
-    add_reach(t, g, map->x, true, units);
-    add_reach(t, g, map->y, false, units);
+    add_reach(t, g, map->x, true, how);
+    add_reach(t, g, map->y, false, how);
 }
 
 cq_status cq_map_screen(const cq_map *map, cq_unit_system units, char **text) {
@@ -195,7 +199,7 @@ cq_status cq_map_screen(const cq_map *map, cq_unit_system units, char **text) {
     cq_paragraph_add(&t, COLUMNS, "Across: ", "%s", across);
     add_map(&t, g, units);
     add_legend(&t, g, cq_map_has_own(g));
-    add_own(&t, g, map, units);
+    cq_map_add_own(&t, g, map, &(cq_map_telling){COLUMNS, "  ", units});
     cq_paragraph_add(&t, COLUMNS, "! ", "An estimate, not a clearance: local codes and licensed practice come first.");
     cq_map_grid_free(g);
     if (t.failed) {

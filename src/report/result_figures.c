@@ -58,6 +58,27 @@ cq_status cq_stress_figure(cq_canvas *c, const void *result) {
     return field_figure(c, r, r->axial_stress_Pa, &ramp, 1e-6, "MPa along the blade: below 0 pressed, above pulled");
 }
 
+cq_status cq_carbon_figure(cq_canvas *c, const void *result) {
+    const cq_result *r = result;
+    const cq_ramp ramp = cq_ramp_carbon(r);
+    return field_figure(c, r, r->built.carbon_wt, &ramp, 1.0, "carbon, per cent of the weight");
+}
+
+enum { BUILD_TOP = 12 };
+
+double cq_build_figure_tall(const cq_result *r) {
+    return BUILD_TOP + section_drawing(r, BUILD_TOP).tall + 8.0 + cq_build_below(r);
+}
+
+cq_status cq_build_figure(cq_canvas *c, const void *result) {
+    const cq_result *r = result;
+    const cq_drawing d = section_drawing(r, BUILD_TOP);
+    c->text_scale = TEXT_SCALE;
+    const cq_status status = cq_chart_build(c, r, &d, BUILD_TOP + d.tall + 8.0);
+    c->text_scale = 0.0;
+    return status;
+}
+
 /* ---- the side of the blade --------------------------------------------------------------------------------------- */
 
 enum { SIDE_TOP = 40, SIDE_BELOW = 62 };

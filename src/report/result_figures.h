@@ -18,6 +18,9 @@ cq_status cq_cooling_figure(cq_canvas *canvas, const void *result);
 cq_status cq_along_figure(cq_canvas *canvas, const void *result);
 cq_status cq_curve_figure(cq_canvas *canvas, const void *result);
 cq_status cq_stress_figure(cq_canvas *canvas, const void *result); /* as tall as the section's */
+cq_status cq_carbon_figure(cq_canvas *canvas, const void *result); /* so too */
+double cq_build_figure_tall(const cq_result *r);
+cq_status cq_build_figure(cq_canvas *canvas, const void *result);
 
 /* A moment of the quench: frame `at` of the result. The film's context is a cq_film_reel. */
 typedef struct cq_film_reel {

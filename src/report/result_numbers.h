@@ -54,12 +54,15 @@ const char *cq_telling_keep(cq_telling *t, cq_text *text);
 /* printf into a kept text. */
 const char *cq_telling_say(cq_telling *t, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
+void cq_table_recipe(cq_page *page, cq_telling *t); /* result_recipe.c: the plan as smiths write it down */
 /* result_tables.c: the tables and lists of a result. */
-void cq_table_recipe(cq_page *page, cq_telling *t);  /* as smiths write it down */
 void cq_table_outcome(cq_page *page, cq_telling *t); /* hardness and structure of the places */
 void cq_table_seconds(cq_page *page, cq_telling *t); /* what each second did */
 void cq_table_really(cq_page *page, cq_telling *t);  /* blank, for what came out */
 void cq_list_sources(cq_page *page, cq_telling *t);
+
+/* result_built.c: several steels, a skin, a fire; nothing where there was none. */
+void cq_tell_built(cq_page *page, cq_telling *t);
 
 /* result_distortion.c: curve, stress and crack class, of a result that may have them. */
 void cq_tell_distortion(cq_page *page, cq_telling *t);

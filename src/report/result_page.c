@@ -369,6 +369,7 @@ static void write_page(cq_page *page, void *context) {
         cq_table_outcome(page, t);
     }
     cq_tell_distortion(page, t);
+    cq_tell_built(page, t);
     cq_page_section(page, "plan", "What is planned");
     cq_table_recipe(page, t);
     tell_cautions(page, t);

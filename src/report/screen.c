@@ -6,8 +6,8 @@
 #include <clayquench/report.h>
 
 #include "base/memory.h"
-#include "report/advice.h"
 #include "hardness/hardness.h"
+#include "report/advice.h"
 #include "report/distortion_words.h"
 #include "report/heats.h"
 #include "report/quantities.h"

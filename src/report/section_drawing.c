@@ -19,7 +19,7 @@ cq_drawing cq_drawing_fit(const cq_grid *g, double left, double width) {
     }
     left_m = g->symmetric ? -right_m : left_m;
     const double thick = right_m - left_m;
-    cq_drawing d;
+    cq_drawing d = {.left = left, .wide = width};
     d.place.per_x = width / (high - low);
     d.place.x0 = left - d.place.per_x * low;
     d.magnified = (int)fmin(4.0, fmax(1.0, ceil(THINNEST / (thick * d.place.per_x))));

@@ -5,12 +5,13 @@
 
 #include "report/raster.h"
 
-/* Where a section lies in a box of this width, how tall it comes out, and how far its top is above y = 0; `magnified`
- * times thicker than true to scale (1 unless it would be too thin to read). Its top is at y = 0 until cq_drawing_move.
+/* Where a section lies in a box from `left`, `wide` across, how tall it comes out, and how far its top is above y = 0;
+ * `magnified` times thicker than true to scale (1 unless it would be too thin to read). Its top is at y = 0 until
+ * cq_drawing_move.
  */
 typedef struct cq_drawing {
     cq_placing place;
-    double tall, above;
+    double left, wide, tall, above;
     int magnified;
 } cq_drawing;
 

@@ -84,7 +84,7 @@ cq_ramp cq_ramp_stress(const cq_result *r) {
 }
 
 /* From none to the next tenth above the richest. */
-static cq_ramp carbon_ramp(const cq_result *r) {
+cq_ramp cq_ramp_carbon(const cq_result *r) {
     double low = 0.0, high = 0.1;
     range_of(r->grid, r->built.carbon_wt, false, &low, &high);
     return (cq_ramp){0.0, 0.1 * ceil(10.0 * high - 1e-3), false};
@@ -113,7 +113,7 @@ static field_page page_of(const cq_result *r, cq_picture picture) {
         return (field_page){r->axial_stress_Pa, cq_ramp_stress(r), "Stress along the blade as quenched, at 20 °C",
                             "MPa along the blade: below 0 pressed together, above 0 pulled", 1e-6};
     case CQ_PICTURE_CARBON:
-        return (field_page){r->built.carbon_wt, carbon_ramp(r), "Carbon when the quench begins",
+        return (field_page){r->built.carbon_wt, cq_ramp_carbon(r), "Carbon when the quench begins",
                             "carbon, per cent of the weight", 1.0};
     default:
         rates = rate_ramp(r, &less);

@@ -1,6 +1,7 @@
-/* study_page.c - many runs on one page: plans side by side, and what the tolerances do. Numbers are those of the
+/* study_page.c - many runs on one page: plans side by side, a map, and what the tolerances do. Numbers are those of the
  * commands' own JSON.
  */
+#include "report/map_grid.h"
 #include "report/result_numbers.h"
 #include "report/spread_words.h"
 #include "report/study_pictures.h"
@@ -14,7 +15,8 @@ enum { MOST_ROWS = 200, ROW_COLUMNS = 16, PICTURES = CQ_SPREAD_PICTURES };
 
 typedef struct study_telling {
     cq_telling telling;
-    const cq_comparison *comparison; /* or */
+    const cq_comparison *comparison;
+    const cq_map *map; /* of the comparison, or NULL; or */
     const cq_spread *spread;
     const cq_result *planned;
     cq_recorded picture[PICTURES];
@@ -174,15 +176,51 @@ static const char *lead_of_runs(study_telling *s) {
     return cq_telling_keep(&s->telling, &text);
 }
 
+/* What the plan gives and how far that holds, a line each. */
+static void tell_own(cq_page *page, study_telling *s) {
+    enum { ONE_LINE = 10000, LINES = 8, TEXT = 400 };
+    cq_map_grid *grid = NULL;
+    cq_text text = {NULL, 0, 0, false};
+    const char *lines[LINES];
+    size_t n = 0;
+    if (cq_map_grid_create(&grid, s->map) < 0) {
+        s->telling.failed = true;
+        return;
+    }
+    cq_map_add_own(&text, grid, s->map, &(cq_map_telling){ONE_LINE, "", CQ_UNITS_METRIC});
+    cq_map_grid_free(grid);
+    for (const char *line = cq_telling_keep(&s->telling, &text); *line != '\0' && n < LINES;) {
+        char one[TEXT];
+        const size_t length = strcspn(line, "\n");
+        snprintf(one, sizeof one, "%.*s", (int)length, line);
+        lines[n++] = own_words(&s->telling, one);
+        line += length + (line[length] == '\n' ? 1 : 0);
+    }
+    cq_page_section(page, "plan", "Where this plan stands");
+    cq_page_list(page, n, lines, false);
+}
+
 static void write_runs(cq_page *page, void *context) {
     study_telling *s = context;
-    cq_page_title(page, "Quenches side by side, computed beforehand: estimates, not clearances",
+    cq_page_title(page,
+                  s->map != NULL ? "A map of quenches, computed beforehand: estimates, not clearances"
+                                 : "Quenches side by side, computed beforehand: estimates, not clearances",
                   own_words(&s->telling, s->comparison->title), lead_of_runs(s));
-    put_picture(
-        page, s, 0,
-        "Sections of the runs side by side, upright on their edges at one scale with their clay; what is hard is "
-        "filled up to the hardening line. The table below tells every height.",
-        "Where the hardening line comes to lie; dashed: the first run's.");
+    if (s->map != NULL) {
+        put_picture(
+            page, s, 0,
+            "Map: one varied key across, the other upward. Colours and contours show the height of the hardening "
+            "line, named regions what kind of blade comes out, hatching where there is no line. The table below "
+            "tells every run.",
+            "Where the hardening line comes to lie over both keys; the circle with a cross: the plan itself.");
+        tell_own(page, s);
+    } else {
+        put_picture(
+            page, s, 0,
+            "Sections of the runs side by side, upright on their edges at one scale with their clay; what is hard is "
+            "filled up to the hardening line. The table below tells every height.",
+            "Where the hardening line comes to lie; dashed: the first run's.");
+    }
     cq_page_section(page, "runs", "Run by run");
     table_runs(page, s);
     tell_cautions(page, &s->telling);
@@ -356,6 +394,16 @@ cq_status cq_compare_page(const cq_comparison *comparison, const cq_report_wish 
     char *json = NULL;
     cq_status status = cq_compare_json(comparison, &json);
     status = status < 0 ? status : recorded(cq_compare_picture_record(comparison, &s.picture[0]));
+    status = status < 0 ? status : make(&s, json, write_runs, wish, bytes, length, gaps);
+    return end(&s, json, status, error);
+}
+
+cq_status cq_map_page(const cq_map *map, const cq_report_wish *wish, unsigned char **bytes, size_t *length,
+                      cq_page_gaps *gaps, cq_error *error) {
+    study_telling s = {.comparison = map->comparison, .map = map};
+    char *json = NULL;
+    cq_status status = cq_map_json(map, &json);
+    status = status < 0 ? status : recorded(cq_map_picture_record(map, &s.picture[0]));
     status = status < 0 ? status : make(&s, json, write_runs, wish, bytes, length, gaps);
     return end(&s, json, status, error);
 }

@@ -24,11 +24,35 @@ cmp -s out/report.html by-plan.html || fail "the page of the plan is not that of
 mv out/report.html first.html
 expect_exit 0 "$program" report out/result.h5
 cmp -s out/report.html first.html || fail "the default place is not beside the result"
-for plan in kitchen-slicer long-blade sloyd-knife lesson-plate plate.yaml; do
+cat >again.yaml <<'PLAN'
+format: clayquench-plan 1
+blade: {section: flat, height: 28 mm, edge: 1.2 mm, spine: 3.2 mm, length: 110 mm}
+steel: 1084
+skin: {depth: 0.1 mm}
+heat: {temperature: 800 °C, structure: quenched, fire: {temperature: 900 °C, for: 3 min, film: 150 W/m^2/K}}
+steps: [{in: air, for: 1.5 s}, {in: water, at: 40 °C, until: 60 °C}]
+heats:
+  - heat: {temperature: 790 °C, hold: 5 min}
+    steps: [{in: air, for: 1.5 s}, {in: water, at: 40 °C, until: 60 °C}]
+finish: {grind: 0.2 mm}
+PLAN
+sed '/^heats/,/^    steps/d' again.yaml >once.yaml
+for plan in kitchen-slicer long-blade sloyd-knife lesson-plate plate.yaml laid-knife once.yaml again.yaml; do
     expect_exit 0 "$program" quench "$plan" -q -o shipped
     expect_exit 0 "$program" report shipped
     check_page shipped/report.html shipped/summary.json
+    cp shipped/report.html "page-of-$(basename "$plan" .yaml).html"
 done
+expect_text page-of-laid-knife.html 'Welding and forging spread the carbon over'
+expect_text page-of-laid-knife.html '>The section lying on its side, edge to the left, built as a hard core in a soft jacket: '
+expect_text page-of-laid-knife.html '>The section .* Colours show carbon when the quench begins'
+expect_text page-of-laid-knife.html '1150.°C \(2102.°F\) for 90.s, bar then 12.mm'
+expect_text page-of-once.html 'stock hardened before'
+expect_text page-of-once.html 'in a fire of 900.°C \(1652.°F\) for 3.min'
+expect_text page-of-once.html 'a file meets .* after grinding'
+expect_text page-of-once.html 'Out of the fire the edge was at'
+expect_text page-of-again.html 'of what the quench before left'
+expect_text page-of-again.html 'came out: '
 
 # PDF: a4 unless letter is asked for, the same bytes again.
 expect_exit 0 "$program" report out -o page.pdf
@@ -78,6 +102,8 @@ expect_text failing/report.html 'cannot be reached'
 expect_exit 0 "$program" map wedge.yaml --vary 'blade.edge=1 mm,2 mm' --vary 'steps.1.at=20 °C,40 °C' -q -o mapped
 expect_exit 0 "$program" report mapped
 check_page mapped/report.html mapped/map.json
+expect_text mapped/report.html '>Map: one varied key across'
+expect_text mapped/report.html 'steps.1.at: holds from 20 to 40 °C'
 expect_exit 0 "$program" spread wedge.yaml --samples 120 -o no-line
 expect_exit 0 "$program" report no-line
 check_page no-line/report.html no-line/spread.json

@@ -321,7 +321,13 @@ START_TEST(screen_of_a_map) {
     has(text, "This plan: hard spine, line 10.6 mm.");
     has(text, "Nearest run (0.2 mm, 800 °C): hard edge, soft back, line 11.0 mm. From it:");
     cq_text_free(text);
-    map.own = NULL; /* not known: nobody's answer is taken for it */
+    map.own = NULL;
+    m.y.own_number = 800.0; /* a run of the map is this plan */
+    ck_assert_int_eq(cq_map_screen(&map, CQ_UNITS_METRIC, &text), CQ_OK);
+    has(text, "This plan: hard edge, soft back, line 11.0 mm.");
+    ck_assert_ptr_null(strstr(text, "Nearest run"));
+    cq_text_free(text);
+    m.y.own_number = 791.0; /* not known: nobody's answer is taken for it */
     m.table->row[1].value[CQ_FIGURE_VERDICT] = CQ_VERDICT_THROUGH;
     m.table->row[2 * 3 + 1].state = CQ_ROW_FAILED;
     m.table->row[3 + 1].state = CQ_ROW_FAILED;
@@ -509,6 +515,23 @@ START_TEST(page_of_runs) {
     free(page);
     cq_text_free((char *)bytes);
     cq_status status = CQ_ERR_MEMORY;
+    const cq_map map = {&m.comparison, &m.x, &m.y, NULL};
+    for (long n = 0; status != CQ_OK; n += 1 + n / 8) {
+        bytes = NULL;
+        cq_memory_fail_after(n);
+        status = cq_map_page(&map, &wish, &bytes, &length, &gaps, NULL);
+        cq_memory_fail_after(-1);
+        ck_assert(status == CQ_OK || (status == CQ_ERR_MEMORY && bytes == NULL));
+        if (status == CQ_OK) {
+            page = strndup((const char *)bytes, length);
+            has(page, "A map of quenches");
+            has(page, "&lt;b&gt;Knife&lt;/b&gt;");
+            has(page, ">Map: one varied key");
+            free(page);
+        }
+        cq_text_free((char *)bytes);
+    }
+    status = CQ_ERR_MEMORY;
     for (long n = 0; status != CQ_OK; n += 1 + n / 8) {
         bytes = NULL;
         cq_memory_fail_after(n);
