@@ -25,6 +25,7 @@ typedef struct pdf_page {
     int number, total;               /* total 0: not known yet */
     size_t unknown;
     const char *heading; /* of a section whose first part is still to come: they stay together */
+    char *lead;          /* its first paragraph, if that is not the whole of the part; NULL */
     bool half_open;      /* a half figure waits for its neighbour */
     double half_y, half_tall;
 } pdf_page;
@@ -233,15 +234,20 @@ static void put_title(cq_page *page, const char *kicker, const char *title, cons
     p->y += 6.0;
 }
 
-/* A part begins, of which `tall` must be on one page, with the heading it belongs to. */
+static const double HEADING = 30.0, UNDER_TEXT = 5.0;
+
+/* A part begins, of which `tall` must be on one page, with the heading and the first paragraph it belongs to if a page
+ * has room for all of them. */
 static void begin_part(pdf_page *p, double tall) {
     end_half(p);
     if (p->heading == NULL) {
         need(p, tall);
         return;
     }
+    PangoLayout *lead = p->lead == NULL ? NULL : set_text(p, p->lead, &(face){.size = TEXT}, p->column);
+    const double both = tall + (lead == NULL ? 0.0 : tall_of(lead) + UNDER_TEXT);
     p->y += 10.0;
-    need(p, tall + 30.0);
+    need(p, HEADING + (HEADING + both < bottom(p) - HEAD ? both : 40.0));
     outline(p, p->heading);
     flow(p, set_text(p, p->heading, &(face){.size = 12.5, .bold = true}, p->column), MARGIN, DEEP);
     p->y += 2.0;
@@ -249,20 +255,34 @@ static void begin_part(pdf_page *p, double tall) {
     cq_canvas_line(&p->canvas, MARGIN, p->y, p->width - MARGIN, p->y, 0.7, false);
     p->y += 6.0;
     p->heading = NULL;
+    if (lead != NULL) {
+        flow(p, lead, MARGIN, INK);
+        p->y += UNDER_TEXT;
+    }
+    cq_memory_free(p->lead);
+    p->lead = NULL;
 }
 
 static void put_section(cq_page *page, const char *id, const char *heading) {
     pdf_page *p = of(page);
     (void)id;
-    end_half(p);
+    begin_part(p, 0.0); /* of a section that had no more than its first paragraph */
     p->heading = heading;
 }
 
 static void put_text(cq_page *page, const char *text) {
     pdf_page *p = of(page);
+    if (p->heading != NULL && p->lead == NULL) {
+        end_half(p);
+        cq_text copy = {NULL, 0, 0, false};
+        cq_text_add(&copy, "%s", text);
+        page->failed = page->failed || copy.failed;
+        p->lead = copy.bytes;
+        return;
+    }
     begin_part(p, 40.0);
     flow(p, set_text(p, text, &(face){.size = TEXT}, p->column), MARGIN, INK);
-    p->y += 5.0;
+    p->y += UNDER_TEXT;
 }
 
 static void put_list(cq_page *page, size_t n, const char *const *items, bool warning) {
@@ -366,6 +386,9 @@ static double place_figure(pdf_page *p, const cq_page_figure *f, double x, doubl
     return tall + words + 10.0;
 }
 
+/* Points for a caption; how small a figure gets before it goes to the next page. */
+static const double BELOW_FIGURE = 48.0, LEAST_FIGURE = 0.78;
+
 static void put_figure(cq_page *page, const cq_page_figure *f) {
     pdf_page *p = of(page);
     const double width = f->half ? 0.5 * (p->column - GAP) : f->width > WIDE ? p->column : 0.66 * p->column;
@@ -374,8 +397,11 @@ static void put_figure(cq_page *page, const cq_page_figure *f) {
         end_half(p);
         return;
     }
-    begin_part(p, f->height * width / f->width + 48.0);
-    const double tall = place_figure(p, f, MARGIN, p->y, width);
+    const double full = f->height * width / f->width + BELOW_FIGURE;
+    begin_part(p, f->half ? full : LEAST_FIGURE * full);
+    const double room = bottom(p) - p->y - BELOW_FIGURE;
+    const double fits = f->half ? width : fmin(width, fmax(LEAST_FIGURE * width, room * f->width / f->height));
+    const double tall = place_figure(p, f, MARGIN, p->y, fits);
     if (f->half) {
         p->half_open = true;
         p->half_y = p->y;
@@ -496,6 +522,7 @@ static cq_status set_pages(const cq_page_wish *wish, void (*write)(cq_page *, vo
     cairo_pdf_surface_set_metadata(p.canvas.surface, CAIRO_PDF_METADATA_CREATOR, "clayquench " CQ_VERSION);
     write(&p.page, context);
     begin_part(&p, 0.0);
+    cq_memory_free(p.lead);
     furnish(&p);
     p.canvas.failed = p.canvas.failed || p.page.failed;
     *pages = p.number;
