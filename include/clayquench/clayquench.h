@@ -21,6 +21,7 @@
 #include <clayquench/report_fold.h>
 #include <clayquench/report_glow.h>
 #include <clayquench/report_lay.h>
+#include <clayquench/report_kit.h>
 #include <clayquench/report_lesson.h>
 #include <clayquench/report_map.h>
 #include <clayquench/report_page.h>

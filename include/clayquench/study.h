@@ -46,7 +46,8 @@
     X(CRACK, "crack_class", "1", "0 low, 1 medium, 2 high")                                                            \
     X(CRACK_INDEX, "crack_index_MPa", "MPa", "crack index, which ranks quenches")                                      \
     X(CRACK_TIME, "crack_time_s", "s", "when it was within a twentieth of that")                                       \
-    X(CRACK_SINCE, "crack_since_s", "s", "when its class began, if not low")
+    X(CRACK_SINCE, "crack_since_s", "s", "when its class began, if not low")                                           \
+    X(EDGE_FACE_HV, "edge_face_HV", "HV", "what a file meets at the edge's face as quenched")
 
 typedef enum cq_figure {
 #define CQ_FIGURE_ENUM(name, column, unit, words) CQ_FIGURE_##name,
@@ -67,7 +68,8 @@ enum { CQ_ROW_MESSAGE = 192 };
 typedef struct cq_row {
     cq_row_state state;
     double value[CQ_FIGURES];
-    char message[CQ_ROW_MESSAGE]; /* "" unless failed: place, what was found, what was expected */
+    char message[CQ_ROW_MESSAGE]; /* failed: place, what was found, what was expected; done: "", in a file of lay the
+                                     layout that was run */
 } cq_row;
 
 /* One row per run; `inputs` are what was varied, inputs_n numbers a run (run's index * inputs_n + input). Rows of runs

@@ -87,8 +87,9 @@ typedef struct cq_evidence_item {
     bool error_by_method; /* nothing was stated */
     double plate_m;       /* stepped-clay: thickness of the coupon's plate */
     const cq_plan *plan;
-    int line;         /* of the evidence's file, 0: none */
-    const char *note; /* "" if none */
+    int line;            /* of the evidence's file, 0: none */
+    const char *note;    /* "" if none */
+    const char *station; /* where along the blade, for the reader; "" if not said */
 } cq_evidence_item;
 
 typedef struct cq_evidence {

@@ -52,6 +52,7 @@ const char *cq_seen_words(cq_seen_kind kind);
     X(AGITATION, "agitation", "blade or bath moved")                                                                   \
     X(SALT, "salt", "salt in the water")                                                                               \
     X(SCALE, "scale", "scale on the blade")                                                                            \
+    X(SKIN, "skin", "a skin that lost its carbon")                                                                     \
     X(BATH, "bath", "another bath")                                                                                    \
     X(TRANSFER, "transfer-time", "time from fire to bath")                                                             \
     X(PULL, "pull-time", "time until pulled")                                                                          \
@@ -127,8 +128,9 @@ typedef struct cq_why {
     const cq_why_change *changes;
     const cq_row *rows; /* one per change */
     size_t changes_n, causes_n;
-    cq_why_cause cause[CQ_CAUSES]; /* the best first */
+    cq_why_cause cause[CQ_CAUSES]; /* by weight; where none explains it, by how near each comes to what was seen */
     bool explained;                /* some cause agrees by CQ_WHY_EXPLAINS or more */
+    double planned;                /* likelihood of the plan as written */
 } cq_why;
 
 /* Rank them. `changes` and `rows` must outlive it. */

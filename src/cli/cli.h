@@ -59,7 +59,7 @@ struct cq_call {
 extern const cq_command cq_command_quench, cq_command_check, cq_command_explain, cq_command_list, cq_command_show,
     cq_command_steel, cq_command_bath, cq_command_merge, cq_command_glow, cq_command_fold, cq_command_compare,
     cq_command_map, cq_command_spread, cq_command_report, cq_command_tune, cq_command_lesson, cq_command_lay,
-    cq_command_why;
+    cq_command_why, cq_command_kit;
 
 /* arguments.c: what --units says (NULL: metric); false, and said on stderr, for an unknown word. */
 bool cq_units_wanted(const char *command, const char *word, cq_unit_system *units);

@@ -3,10 +3,10 @@ _clayquench() {
     local word=${COMP_WORDS[COMP_CWORD]} before=${COMP_WORDS[COMP_CWORD - 1]} words=
     COMPREPLY=()
     if [ "$COMP_CWORD" -eq 1 ]; then
-        words="quench steel bath lay why report lesson compare map spread glow fold tune merge check explain list show --help --version"
+        words="quench steel bath lay why report lesson kit compare map spread glow fold tune merge check explain list show --help --version"
     elif [ "$before" = -o ] || [ "$before" = --output ]; then
         local kind=-d
-        case ${COMP_WORDS[1]} in report | lesson | merge | glow) kind=-f ;; esac
+        case ${COMP_WORDS[1]} in report | lesson | kit | merge | glow) kind=-f ;; esac
         mapfile -t COMPREPLY < <(compgen "$kind" -- "$word")
         return
     elif [ "$before" = --units ]; then
@@ -25,7 +25,7 @@ _clayquench() {
         steel) words="--batch --soak --hold --structure --json --output -o --units --help $(_clayquench_names steel)" ;;
         bath) words="--at --agitation --json --output -o --units --help $(_clayquench_names bath)" ;;
         report) words="--output -o --paper --help $(_clayquench_names plan)" ;;
-        lesson) words="--output -o --paper --help" ;;
+        lesson | kit) words="--output -o --paper --help" ;;
         spread) words="--output -o --samples --seed --precision --threads --part --yes --json --csv --units --help $(_clayquench_names plan)" ;;
         lay) words="--line --within --edge --spine --free --step --thinnest --thickest --samples --seed --threads --json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
         why) words="--seen --within --threads --json --output -o --units --quiet --help $(_clayquench_names plan)" ;;

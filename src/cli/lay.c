@@ -14,8 +14,8 @@ static const cq_option options[] = {
     [FOLDER] = {"output", 'o', "DIR", "write the plan found, lay.json and pictures; keep the runs"},
     [LINE] = {"line", 0, "LENGTH", "height of the line above the edge flat: \"8 mm\", \"5/16 in\""},
     [WITHIN] = {"within", 0, "LENGTH", "by how much it may miss; absent: \"0.5 mm\""},
-    [EDGE] = {"edge", 0, "HARDNESS", "at least: \"60 HRC\", \"700 HV\"; after the plan's tempers"},
-    [SPINE] = {"spine", 0, "HARDNESS", "at most: \"400 HV\"; after the plan's tempers"},
+    [EDGE] = {"edge", 0, "HARDNESS", "at least: \"60 HRC\", \"700 HV at least\"; after the plan's tempers"},
+    [SPINE] = {"spine", 0, "HARDNESS", "at most: \"400 HV\", \"42 HRC at most\"; after the plan's tempers"},
     [FREE] = {"free", 0, "LIST", "what may differ too: bath-temperature, pull-time, sides"},
     [STEP] = {"step", 0, "LENGTH", "what the hand can measure; absent: \"0.25 mm\", 1/64 in with us"},
     [THINNEST] = {"thinnest", 0, "LENGTH", "of the body's clay; absent: \"0.5 mm\""},
@@ -46,18 +46,21 @@ typedef struct work {
 
 /* ---- what was typed ---------------------------------------------------------------------------------------------- */
 
-/* "60 HRC" or "700 HV" to HV. */
-static bool read_hardness(const char *option, const char *word, double *HV) {
+/* "60 HRC" or "700 HV", as is or with "at least" or "at most" (`bound`) behind it, to HV. */
+static bool read_hardness(const char *option, const char *bound, const char *word, double *HV) {
     char *end = NULL;
     errno = 0;
     const double number = strtod(word, &end);
     end += strspn(end, " ");
-    const bool rockwell = strcmp(end, "HRC") == 0, vickers = strcmp(end, "HV") == 0;
+    const size_t scale = strcspn(end, " "), blanks = strspn(end + scale, " ");
+    const bool bounded = end[scale] == '\0' || strcmp(end + scale + blanks, bound) == 0;
+    const bool rockwell = bounded && scale == 3 && strncmp(end, "HRC", 3) == 0,
+               vickers = bounded && scale == 2 && strncmp(end, "HV", 2) == 0;
     const double value = rockwell ? cq_hardness_HV(number) : vickers && number > 0.0 && number < 2000.0 ? number : NAN;
     if (end == word || errno != 0 || !isfinite(value)) {
         fprintf(stderr,
-                "clayquench lay: error: --%s '%s'; expected a hardness, for instance 60 HRC (20 to 68) or 700 HV\n",
-                option, word);
+                "clayquench lay: error: --%s '%s'; expected a hardness, for instance 60 HRC (20 to 68) or 700 HV, %s\n",
+                option, word, bound);
         return false;
     }
     *HV = value;
@@ -113,6 +116,14 @@ static bool read_lengths(const cq_call *call, work *w) {
     for (size_t k = 0; k < sizeof lengths / sizeof lengths[0]; k++) {
         const int o = lengths[k].option;
         *lengths[k].to = lengths[k].absent_m;
+        if (o == LINE && strstr(value[o], " at ") != NULL) {
+            fprintf(stderr,
+                    "clayquench lay: error: --line '%s'; expected one height, for instance \"8 mm\": a plan is one "
+                    "section. "
+                    "For the tip ask again with a plan of the tip's section\n",
+                    value[o]);
+            return false;
+        }
         if (value[o] != NULL && !cq_quantity_wanted("lay", options[o].name, value[o], CQ_DIM_LENGTH, lengths[k].to)) {
             return false;
         }
@@ -131,8 +142,8 @@ static bool read_call(const cq_call *call, work *w, cq_studying *studying) {
         return false;
     }
     if (!cq_units_wanted("lay", value[UNITS], &w->units) || !cq_studying_read(studying) || !read_lengths(call, w) ||
-        (value[EDGE] != NULL && !read_hardness("edge", value[EDGE], &w->wish.edge_HV)) ||
-        (value[SPINE] != NULL && !read_hardness("spine", value[SPINE], &w->wish.spine_HV)) ||
+        (value[EDGE] != NULL && !read_hardness("edge", "at least", value[EDGE], &w->wish.edge_HV)) ||
+        (value[SPINE] != NULL && !read_hardness("spine", "at most", value[SPINE], &w->wish.spine_HV)) ||
         (value[FREE] != NULL && !read_free(value[FREE], &w->wish)) ||
         (value[SAMPLES] != NULL && !read_count("samples", value[SAMPLES], 1, &samples)) ||
         (value[SEED] != NULL && !read_count("seed", value[SEED], 0, &seed))) {
@@ -306,18 +317,10 @@ static int search(const cq_call *call, work *w, const cq_studying *studying) {
     cq_error error = CQ_ERROR_INIT;
     cq_lay lay;
     write_settings(w);
-    const cq_study_about about = {.kind = "lay",
-                                  .plans_n = 1,
-                                  .plan_names = (const char *const[]){w->plan.title},
-                                  .plan_texts = (const char *const[]){w->plan.text},
-                                  .profiles_n = w->plan.profiles_n,
-                                  .profile_names = w->plan.profile_names,
-                                  .profile_texts = w->plan.profile_texts,
-                                  .runs_n = cq_lay_trials_most(&w->wish, w->changes_n),
-                                  .seed = w->wish.seed,
-                                  .settings = w->settings,
-                                  .part = 1,
-                                  .parts = 1};
+    cq_study_about about = cq_studying_about("lay", &w->plan);
+    about.runs_n = cq_lay_trials_most(&w->wish, w->changes_n);
+    about.seed = w->wish.seed;
+    about.settings = w->settings;
     cq_lay_making making = {.runs = {.plans = w->plans, .fields = w->fields}};
     cq_status status = cq_lay_numbers(&w->wish, &w->z);
     making.runs.z = w->z;
@@ -337,11 +340,7 @@ static int search(const cq_call *call, work *w, const cq_studying *studying) {
 
 static int make(const cq_call *call, work *w, const cq_studying *studying) {
     cq_error error = CQ_ERROR_INIT;
-    const char *path = cq_path_of(call->operands[0], "plan", w->path);
-    if (path != w->path) {
-        snprintf(w->path, sizeof w->path, "%.500s", path);
-    }
-    cq_status status = cq_plan_read(&w->plan, w->path, cq_search_default(), &error);
+    cq_status status = cq_studying_plan(call->operands[0], w->path, &w->plan, &error);
     status = status < 0 ? status : cq_lay_field_of(&w->plan, &w->fields[0], &error);
     if (status < 0) {
         return cq_exit_complaining(status, &error);

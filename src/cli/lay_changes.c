@@ -1,4 +1,4 @@
-/* lay_changes.c - what else a smith could do when no clay reaches the line: other heat, bath, time, steel. */
+/* lay_changes.c - what else a smith could do when no clay reaches the line: other heat, temper, bath, time, steel. */
 #include "cli/lay_work.h"
 
 #include <math.h>
@@ -124,10 +124,29 @@ static void try_steels(cq_lay_changes *c, const char *path, const cq_plan *plan)
     }
 }
 
+/* A cooler temper keeps more of the edge. */
+static void try_temper(cq_lay_changes *c, const char *path, const cq_plan *plan) {
+    static const double to_C[] = {160.0, 150.0};
+    for (size_t k = 0; k < 2; k++) {
+        specs s = {.n = 0};
+        char words[CQ_LAY_CHANGE_WORDS];
+        for (size_t n = 0; n < plan->temper_n && s.n < SPECS; n++) {
+            if (plan->temper[n].temperature_K - 273.15 > to_C[k]) {
+                snprintf(s.text[s.n++], SPEC, "temper.%zu.temperature=%.0f °C", n, to_C[k]);
+            }
+        }
+        if (s.n > 0) {
+            snprintf(words, sizeof words, "temper at %.0f °C", to_C[k]);
+            try_change(c, path, &s, words);
+        }
+    }
+}
+
 void cq_lay_changes_of(cq_lay_changes *c, const char *path, const cq_plan *plan) {
     const size_t step = first_bath(plan);
     memset(c, 0, sizeof *c);
     try_heat(c, path, plan);
+    try_temper(c, path, plan);
     if (step < plan->steps_n) {
         try_bath_temperature(c, path, plan, step);
         try_pull(c, path, plan, step);

@@ -222,20 +222,16 @@ static int make(const cq_call *call, work *w, const cq_studying *studying) {
         axes[k] = (cq_study_axis){cq_uncertain_key(kind), cq_uncertain_unit(kind), cq_uncertain_words(kind), 0, NULL};
     }
     const cq_plan *plan = &w->plan;
-    const cq_study_about about = {.kind = "spread",
-                                  .plans_n = 1,
-                                  .plan_names = (const char *const[]){plan->title},
-                                  .plan_texts = (const char *const[]){plan->text},
-                                  .profiles_n = plan->profiles_n,
-                                  .profile_names = plan->profile_names,
-                                  .profile_texts = plan->profile_texts,
-                                  .axes_n = w->inputs_n,
-                                  .axes = axes,
-                                  .runs_n = w->wish.samples,
-                                  .seed = w->wish.seed,
-                                  .settings = cq_spread_settings_write(w->inputs, w->inputs_n, &w->wish, settings),
-                                  .part = studying->options.parts > 1 ? studying->options.part : 1,
-                                  .parts = studying->options.parts > 1 ? studying->options.parts : 1};
+    cq_study_about about = cq_studying_about("spread", plan);
+    about.axes_n = w->inputs_n;
+    about.axes = axes;
+    about.runs_n = w->wish.samples;
+    about.seed = w->wish.seed;
+    about.settings = cq_spread_settings_write(w->inputs, w->inputs_n, &w->wish, settings);
+    if (studying->options.parts > 1) {
+        about.part = studying->options.part;
+        about.parts = studying->options.parts;
+    }
     cq_spreading spreading = {plan, w->inputs, w->inputs_n, w->table, w->wish.precision_m};
     const cq_study_source source = cq_spread_source(&spreading);
     size_t samples = 0;

@@ -49,6 +49,28 @@ bool cq_studying_read(cq_studying *s) {
     return true;
 }
 
+/* ---- one plan ---------------------------------------------------------------------------------------------------- */
+
+cq_status cq_studying_plan(const char *word, char *path, cq_plan *plan, cq_error *error) {
+    const char *found = cq_path_of(word, "plan", path);
+    if (found != path) {
+        snprintf(path, 512, "%.500s", found);
+    }
+    return cq_plan_read(plan, path, cq_search_default(), error);
+}
+
+cq_study_about cq_studying_about(const char *kind, const cq_plan *plan) {
+    return (cq_study_about){.kind = kind,
+                            .plans_n = 1,
+                            .plan_names = (const char *const *)&plan->title,
+                            .plan_texts = (const char *const *)&plan->text,
+                            .profiles_n = plan->profiles_n,
+                            .profile_names = plan->profile_names,
+                            .profile_texts = plan->profile_texts,
+                            .part = 1,
+                            .parts = 1};
+}
+
 /* ---- progress ---------------------------------------------------------------------------------------------------- */
 
 typedef struct studying_sink {

@@ -16,6 +16,11 @@ typedef struct cq_studying {
     cq_study_options options;
 } cq_studying;
 
+/* Read the plan that was typed, a file or a name; its path goes to path, which holds 512 bytes. */
+cq_status cq_studying_plan(const char *word, char *path, cq_plan *plan, cq_error *error);
+/* What a study of this one plan says of itself; points into the plan, which must outlive it. */
+cq_study_about cq_studying_about(const char *kind, const cq_plan *plan);
+
 /* Read the words; false, and said on stderr, if one is faulty ("--part 4/3", "--threads many"). */
 bool cq_studying_read(cq_studying *studying);
 

@@ -17,7 +17,7 @@ static const cq_option options[] = {
     [JSON] = {"json", 0, NULL, "print one JSON object on stdout instead of the screen"},
     [FOLDER] = {"output", 'o', "DIR", "write the tuned profiles and tune.json into DIR"},
     [UNITS] = {"units", 0, "UNITS", "units of the screen: metric (default) or us"},
-    [QUIET] = {"quiet", 'q', NULL, "no progress on a terminal"},
+    [QUIET] = {"quiet", 'q', NULL, "no screen and no progress"},
     {0},
 };
 
@@ -30,6 +30,21 @@ static bool is_profile_name(const char *name) {
     return name[0] != '\0' && name[0] != '-' && strlen(name) < 60;
 }
 
+/* A file as typed; else the demo's of that name, beside the shipped and own profiles; else as typed, so that reading it
+ * complains. `path` holds 512 bytes. */
+static const char *evidence_path(const char *word, char *path) {
+    const cq_search *search = cq_search_default();
+    if (strchr(word, '/') != NULL || access(word, F_OK) == 0) {
+        return word;
+    }
+    for (size_t k = 0; k < search->n; k++) {
+        if (snprintf(path, 512, "%s/evidence/%s", search->folders[k], word) < 512 && access(path, F_OK) == 0) {
+            return path;
+        }
+    }
+    return word;
+}
+
 /* What the options say; false after a message. */
 static bool read_options(const cq_call *call, cq_unit_system *units, double *noise_K) {
     *noise_K = 0.0;
@@ -39,6 +54,15 @@ static bool read_options(const cq_call *call, cq_unit_system *units, double *noi
     const char *bath = call->value[BATH], *noise = call->value[NOISE];
     if (bath != NULL && !is_profile_name(bath)) {
         fprintf(stderr, "clayquench tune: error: --bath '%s'; expected a name of letters, digits and dashes\n", bath);
+        return false;
+    }
+    char path[512];
+    if (bath != NULL && cq_path_of(bath, "bath", path) != bath) {
+        fprintf(stderr,
+                "clayquench tune: error: --bath '%s': there is a bath of that name, and plans beside the new one would "
+                "take "
+                "this in its place; expected another name, for instance my-%s\n",
+                bath, bath);
         return false;
     }
     if (noise != NULL && bath == NULL) {
@@ -97,6 +121,23 @@ static cq_status place_bead(const cq_plan *plan, cq_log_about *about, cq_error *
     return CQ_OK;
 }
 
+/* Does the log begin about as hot as the plan says the piece was? A unit that was wrongly labelled, or a log cut too
+ * late, does not. A second or two of air cools a probe by some 20 K; limits chosen here. */
+static cq_status check_start(const cq_plan *plan, const cq_log *log, double bath_K, cq_error *error) {
+    const double HOTTER_K = 50.0, COLDER_SHARE = 1.0 / 3.0;
+    const double said_K = plan->heat.start_K > 0.0 ? plan->heat.start_K : plan->heat.temperature_K;
+    const double off_K = log->temp_K[0] - said_K;
+    if (!(said_K > 0.0) || (off_K < HOTTER_K && off_K > -COLDER_SHARE * (said_K - bath_K))) {
+        return CQ_OK;
+    }
+    return cq_error_say(error, CQ_ERR_PLAN, "log",
+                        off_K > 0.0 ? "about what the plan says the piece was heated to"
+                                    : "a log that begins as the piece meets the bath",
+                        "is the unit in the log's header right, °C or °F? else write start: into the plan as it was",
+                        "a log that begins at %.0f °C, of a piece that the plan heats to %.0f °C",
+                        log->temp_K[0] - 273.15, said_K - 273.15);
+}
+
 static cq_status tell_log(const cq_call *call, const cq_inverse *inverse, const cq_log_about *about,
                           cq_unit_system units, cq_error *error) {
     const char *folder = call->value[FOLDER];
@@ -106,17 +147,17 @@ static cq_status tell_log(const cq_call *call, const cq_inverse *inverse, const 
     if (status >= 0 && call->value[JSON] == NULL) {
         status = cq_report_log_screen(inverse, about, units, &screen);
     }
-    if (status >= 0) {
+    if (status >= 0 && call->value[QUIET] == NULL) {
         fputs(screen == NULL ? json : screen, stdout);
         fflush(stdout);
     }
     if (status >= 0 && folder != NULL) {
         status = cq_output_text(folder, about->bath, "yaml", profile, error);
         status = status < 0 ? status : cq_output_json(folder, "tune", json, error);
-        if (status >= 0 && screen != NULL) {
+        if (status >= 0 && screen != NULL && call->value[QUIET] == NULL) {
             printf("Written to %s; a plan there says   in: %s\n", folder, about->bath);
         }
-    } else if (status >= 0 && screen != NULL) {
+    } else if (status >= 0 && screen != NULL && call->value[QUIET] == NULL) {
         printf("-o DIR writes the bath; a plan there says   in: %s\n", about->bath);
     }
     cq_text_free(json);
@@ -125,14 +166,15 @@ static cq_status tell_log(const cq_call *call, const cq_inverse *inverse, const 
     return status;
 }
 
-static cq_status tune_log(const cq_call *call, const cq_plan *plan, double noise_K, cq_unit_system units,
-                          cq_error *error) {
+static cq_status tune_log(const cq_call *call, const char *seen, const cq_plan *plan, double noise_K,
+                          cq_unit_system units, cq_error *error) {
     cq_log log = {0, NULL, NULL};
     cq_inverse *inverse = NULL;
     cq_log_about about = {.bath = call->value[BATH], .log = call->operands[1], .probe = plan};
     cq_status status = place_bead(plan, &about, error);
     const cq_step_plan *step = status < 0 ? NULL : bath_step(plan, error);
-    status = status < 0 ? status : step == NULL ? CQ_ERR_PLAN : cq_log_read(&log, call->operands[1], error);
+    status = status < 0 ? status : step == NULL ? CQ_ERR_PLAN : cq_log_read(&log, seen, error);
+    status = status < 0 ? status : check_start(plan, &log, step->at_K, error);
     if (status >= 0) {
         const cq_inverse_wish wish = {
             {plan->blade.family, plan->blade.spine_m, &plan->steel, about.depth_m, about.lag_s},
@@ -187,22 +229,24 @@ static cq_status tell_tuning(const cq_call *call, const cq_tuning *tuning, cq_un
     if (status >= 0 && call->value[JSON] == NULL) {
         status = cq_report_tune_screen(tuning, units, &screen);
     }
-    if (status >= 0) {
+    if (status >= 0 && call->value[QUIET] == NULL) {
         fputs(screen == NULL ? json : screen, stdout);
         fflush(stdout);
-        status = folder == NULL ? CQ_OK : write_profiles(tuning, json, folder, screen != NULL, error);
+    }
+    if (status >= 0 && folder != NULL) {
+        status = write_profiles(tuning, json, folder, screen != NULL && call->value[QUIET] == NULL, error);
     }
     cq_text_free(json);
     cq_text_free(screen);
     return status;
 }
 
-static cq_status tune_evidence(const cq_call *call, const char *path, const cq_plan *plan, cq_unit_system units,
-                               cq_error *error) {
+static cq_status tune_evidence(const cq_call *call, const char *seen, const char *path, const cq_plan *plan,
+                               cq_unit_system units, cq_error *error) {
     cq_evidence *evidence = NULL;
     cq_tuning *tuning = NULL;
     watched w = {isatty(STDERR_FILENO) && call->value[QUIET] == NULL};
-    cq_status status = cq_evidence_read(&evidence, call->operands[1], path, plan, cq_search_default(), error);
+    cq_status status = cq_evidence_read(&evidence, seen, path, plan, cq_search_default(), error);
     if (status >= 0) {
         const cq_tune_watch watch = {go_on, &w};
         status = cq_tuning_create(&tuning, plan, evidence, &watch, error);
@@ -219,11 +263,12 @@ static cq_status tune_evidence(const cq_call *call, const char *path, const cq_p
 static int run(const cq_call *call) {
     cq_unit_system units;
     double noise_K;
-    char path[512];
+    char path[512], demo[2][512];
+    const char *seen = evidence_path(call->operands[1], demo[0]);
     if (!read_options(call, &units, &noise_K)) {
         return CQ_EXIT_USAGE;
     }
-    if (call->value[BATH] == NULL && cq_log_is_one(call->operands[1])) {
+    if (call->value[BATH] == NULL && cq_log_is_one(seen)) {
         fprintf(stderr,
                 "clayquench tune: error: '%s' is a log of time and temperature; add --bath NAME, the name of the "
                 "bath profile to make of it\n",
@@ -234,14 +279,14 @@ static int run(const cq_call *call) {
     cq_error error = CQ_ERROR_INIT;
     cq_plan plan;
     cq_plan_init(&plan);
-    const char *file = cq_path_of(call->operands[0], "plan", path);
+    const char *file = cq_path_of(evidence_path(call->operands[0], demo[1]), "plan", path);
     cq_status status = cq_plan_read(&plan, file, cq_search_default(), &error);
     if (status >= 0 && call->value[FOLDER] != NULL) {
         status = cq_folder_make(call->value[FOLDER], &error);
     }
     if (status >= 0) {
-        status = call->value[BATH] != NULL ? tune_log(call, &plan, noise_K, units, &error)
-                                           : tune_evidence(call, file, &plan, units, &error);
+        status = call->value[BATH] != NULL ? tune_log(call, seen, &plan, noise_K, units, &error)
+                                           : tune_evidence(call, seen, file, &plan, units, &error);
     }
     cq_plan_clear(&plan);
     return cq_exit_complaining(status, &error);
@@ -255,7 +300,8 @@ const cq_command cq_command_tune = {
     .summary = "fit clay, bath and steel to what a shop saw",
     .description =
         "FILE is evidence: YAML that begins with format: clayquench-evidence 1, or a table whose header names the\n"
-        "keys of its items (what, value, method, error, place, thickness, plan, change, note). Shows what of clay,\n"
+        "keys of its items (what, value, method, error, place, station, thickness, plan, change,\n"
+        "note). Shows what of clay,\n"
         "bath and steel it tells, with errors, what it cannot tell and which coupon would, and what contradicts.\n"
         "With --bath NAME, FILE is a thermocouple's log, time (s),temperature (°C), taken in the test piece of PLAN\n"
         "(a plate or round of inert steel whose record: says where the bead sits): heat transfer against face\n"

@@ -203,22 +203,15 @@ static int search(const cq_call *call, work *w, cq_studying *studying) {
         w->table->inputs[2 * k] = (double)w->changes[k].cause;
         w->table->inputs[2 * k + 1] = w->changes[k].z;
     }
-    const bool bent = w->seen.kind >= CQ_SEEN_CRACKED;
-    snprintf(w->settings, sizeof w->settings, "why 1%s%s", bent ? ", with mechanics" : "",
+    /* what is kept answers later questions too, of cracks and curves as well */
+    const bool bent = w->seen.kind >= CQ_SEEN_CRACKED || studying->folder != NULL;
+    snprintf(w->settings, sizeof w->settings, "why 2%s%s", bent ? ", with mechanics" : "",
              w->seen.kind == CQ_SEEN_TIP ? ", of a tip" : ""); /* other heights ask the same runs */
-    const cq_study_about about = {.kind = "why",
-                                  .plans_n = 1,
-                                  .plan_names = (const char *const[]){w->plan.title},
-                                  .plan_texts = (const char *const[]){w->plan.text},
-                                  .profiles_n = w->plan.profiles_n,
-                                  .profile_names = w->plan.profile_names,
-                                  .profile_texts = w->plan.profile_texts,
-                                  .axes_n = 2,
-                                  .axes = axes,
-                                  .runs_n = w->changes_n,
-                                  .settings = w->settings,
-                                  .part = 1,
-                                  .parts = 1};
+    cq_study_about about = cq_studying_about("why", &w->plan);
+    about.axes_n = 2;
+    about.axes = axes;
+    about.runs_n = w->changes_n;
+    about.settings = w->settings;
     cq_why_runs runs = {&w->plan, w->changes, w->others};
     const cq_study_source source = cq_why_source(&runs);
     size_t ended = 0;
@@ -229,11 +222,7 @@ static int search(const cq_call *call, work *w, cq_studying *studying) {
 
 static int make(const cq_call *call, work *w, cq_studying *studying) {
     cq_error error = CQ_ERROR_INIT;
-    const char *path = cq_path_of(call->operands[0], "plan", w->path);
-    if (path != w->path) {
-        snprintf(w->path, sizeof w->path, "%.500s", path);
-    }
-    cq_status status = cq_plan_read(&w->plan, w->path, cq_search_default(), &error);
+    cq_status status = cq_studying_plan(call->operands[0], w->path, &w->plan, &error);
     if (status >= 0 && w->plan.blade.family >= CQ_FAMILY_PLATE) {
         status = cq_error_say(&error, CQ_ERR_PLAN, "blade.section", "a section with edge and spine", "",
                               "a plate or a round: nothing of the kind can be seen on it");

@@ -291,7 +291,7 @@ static bool fits(cq_evidence_reading *v, const cq_node *map, const char *path, c
 
 bool cq_evidence_item_read(cq_evidence_reading *v, const cq_node *map, const char *path, cq_evidence_item *item) {
     const size_t faults = v->r.faults;
-    *item = (cq_evidence_item){.note = "", .line = map->line, .read_HRC = NAN};
+    *item = (cq_evidence_item){.note = "", .station = "", .line = map->line, .read_HRC = NAN};
     cq_reader_fields(&v->r, map, CQ_OWNER_ITEM, 0, path, item);
     if (v->r.faults != faults || v->r.status == CQ_ERR_MEMORY) {
         return false;

@@ -448,6 +448,8 @@ const cq_field CQ_FIELDS[] = {
              "of a stepped-clay coupon's plate; absent: that of its plan, if it is a plate"),
     OWN(ITEM, "plan", EVERY, 0, "file of a plan of its own, beside the evidence; absent: the base plan"),
     OWN(ITEM, "change", EVERY, 0, "keys of the plan that were otherwise, for instance {steps.1.at: 60 °C}"),
+    TEXT(ITEM, "station", 0, NULL, cq_evidence_item, station,
+         "where along the blade, for the reader: heel, tip; what its section has of its own goes into change"),
     TEXT(ITEM, "note", 0, NULL, cq_evidence_item, note, "a remark"),
     OWN(PROFILE, "format", EVERY, 0, "what the file is and its version, for instance clayquench-steel 1"),
     OWN(PROFILE, "from", EVERY, 0, "name of the profile whose values stand where this mapping has none"),

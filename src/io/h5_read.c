@@ -13,17 +13,22 @@ void *cq_h5_take(cq_h5_source *s, size_t n, size_t size) {
     return taken;
 }
 
-hid_t cq_h5_open_set(cq_h5_source *s, const char *path, int rank, hsize_t dims[3]) {
-    hid_t set = s->failed ? -1 : H5Dopen2(s->file, path, H5P_DEFAULT), space = set < 0 ? -1 : H5Dget_space(set);
-    hid_t type = set < 0 ? -1 : H5Dget_type(set);
-    const bool good = space >= 0 && (H5Tget_class(type) == H5T_FLOAT || H5Tget_class(type) == H5T_INTEGER) &&
-                      H5Sget_simple_extent_ndims(space) == rank &&
+bool cq_h5_extent(hid_t set, int rank, hsize_t *dims) {
+    hid_t space = set < 0 ? -1 : H5Dget_space(set);
+    const bool good = space >= 0 && H5Sget_simple_extent_ndims(space) == rank &&
                       (rank == 0 || H5Sget_simple_extent_dims(space, dims, NULL) == rank);
-    if (type >= 0) {
-        H5Tclose(type);
-    }
     if (space >= 0) {
         H5Sclose(space);
+    }
+    return good;
+}
+
+hid_t cq_h5_open_set(cq_h5_source *s, const char *path, int rank, hsize_t dims[3]) {
+    hid_t set = s->failed ? -1 : H5Dopen2(s->file, path, H5P_DEFAULT), type = set < 0 ? -1 : H5Dget_type(set);
+    const bool good = type >= 0 && (H5Tget_class(type) == H5T_FLOAT || H5Tget_class(type) == H5T_INTEGER) &&
+                      cq_h5_extent(set, rank, dims);
+    if (type >= 0) {
+        H5Tclose(type);
     }
     s->failed = s->failed || !good;
     if (!good && set >= 0) {
@@ -77,24 +82,31 @@ double *cq_h5_field(cq_h5_source *s, const char *group, const char *name, int al
     return values;
 }
 
-char *cq_h5_text_of(cq_h5_source *s, const char *path, bool must) {
-    if (s->failed || (!must && H5Lexists(s->file, path, H5P_DEFAULT) <= 0)) {
-        return NULL;
-    }
-    hid_t set = H5Dopen2(s->file, path, H5P_DEFAULT), type = set < 0 ? -1 : H5Dget_type(set);
+char *cq_h5_take_text(cq_h5_source *s, hid_t from, bool attribute) {
+    hid_t type = s->failed || from < 0 ? -1 : attribute ? H5Aget_type(from) : H5Dget_type(from);
     char *text = NULL;
     if (type >= 0 && H5Tget_class(type) == H5T_STRING && H5Tis_variable_str(type) == 0 &&
         H5Tget_size(type) < LARGEST_TEXT) {
         text = cq_h5_take(s, H5Tget_size(type) + 1, 1);
-        s->failed = s->failed || H5Dread(set, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, text) < 0;
-    } else {
-        s->failed = true;
     }
+    const herr_t read = text == NULL ? -1
+                        : attribute  ? H5Aread(from, type, text)
+                                     : H5Dread(from, type, H5S_ALL, H5S_ALL, H5P_DEFAULT, text);
     if (type >= 0) {
         H5Tclose(type);
     }
+    s->failed = s->failed || read < 0;
+    return s->failed ? NULL : text;
+}
+
+char *cq_h5_text_of(cq_h5_source *s, const char *path, bool must) {
+    if (s->failed || (!must && H5Lexists(s->file, path, H5P_DEFAULT) <= 0)) {
+        return NULL;
+    }
+    hid_t set = H5Dopen2(s->file, path, H5P_DEFAULT);
+    char *text = cq_h5_take_text(s, set, false);
     if (set >= 0) {
         H5Dclose(set);
     }
-    return s->failed ? NULL : text;
+    return text;
 }

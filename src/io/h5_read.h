@@ -27,6 +27,10 @@ double *cq_h5_row(cq_h5_source *s, const char *path, size_t most, size_t *n);
 void cq_h5_rows(cq_h5_source *s, const char *path, size_t columns, size_t most, double *to, size_t *n);
 /* A field over the cells (or over the nodes) of a grid. */
 double *cq_h5_field(cq_h5_source *s, const char *group, const char *name, int along, int across);
+/* The text of an open attribute or data set; NULL and failed if it is none. */
+char *cq_h5_take_text(cq_h5_source *s, hid_t from, bool attribute);
+/* Is it of this rank? Its extent then. */
+bool cq_h5_extent(hid_t set, int rank, hsize_t *dims);
 /* A text; NULL if it is not there, which is a fault only where it must be. */
 char *cq_h5_text_of(cq_h5_source *s, const char *path, bool must);
 

@@ -208,6 +208,24 @@ static cq_status find_gaps(log_reading *r) {
     return CQ_OK;
 }
 
+/* A reading by itself far from both its neighbours, which agree: a loose wire, not a bath. Chosen here. */
+static const double SPIKE_K = 15.0, SPIKE_TIMES = 4.0;
+
+static void find_spikes(log_reading *r) {
+    const double *t = r->log.time_s, *T = r->log.temp_K;
+    for (size_t i = 1; i + 1 < r->log.n; i++) {
+        const double u = (t[i] - t[i - 1]) / (t[i + 1] - t[i - 1]), between = T[i - 1] + u * (T[i + 1] - T[i - 1]);
+        const double off = fabs(T[i] - between);
+        if (off > SPIKE_K && off > SPIKE_TIMES * fabs(T[i + 1] - T[i - 1])) {
+            char found[128];
+            snprintf(found, sizeof found, "%.0f K off both the reading before and the one behind", off);
+            r->sheet.line = r->line[i];
+            r->sheet.n = 0;
+            complain(r, 0, "a curve without jumps", "take the line out; is a wire loose?", found);
+        }
+    }
+}
+
 static cq_status read_log(log_reading *r, const cq_source *source) {
     cq_sheet_begin(&r->sheet, source);
     r->time = (column){.name = "time", .dimension = CQ_DIM_TIME};
@@ -228,6 +246,7 @@ static cq_status read_log(log_reading *r, const cq_source *source) {
     }
     if (status >= 0 && r->told == 0) {
         status = find_gaps(r);
+        find_spikes(r);
     }
     return status < 0 ? status : r->told > 0 ? CQ_ERR_PLAN : CQ_OK;
 }

@@ -29,6 +29,15 @@ char *cq_lay_length(double m, cq_unit_system units, char to[CQ_LAY_LENGTH]) {
     return to;
 }
 
+char *cq_lay_place(double m, cq_unit_system units, char to[CQ_LAY_LENGTH]) {
+    if (units == CQ_UNITS_US) {
+        snprintf(to, CQ_LAY_LENGTH, "%.3f in", m / 0.0254);
+    } else {
+        snprintf(to, CQ_LAY_LENGTH, "%.1f mm", 1e3 * m);
+    }
+    return to;
+}
+
 char *cq_lay_layout(const cq_layout *l, cq_unit_system units, char to[CQ_LAYOUT_WORDS]) {
     char wash[CQ_LAY_LENGTH] = "bare edge", rim[CQ_LAY_LENGTH], other[CQ_LAY_LENGTH], ramp[CQ_LAY_LENGTH],
          body[CQ_LAY_LENGTH], right[64] = "", freed[64] = "";
@@ -65,9 +74,10 @@ static char *range_words(const cq_lay_told *t, cq_unit_system units, char to[2 *
     return to;
 }
 
-static void hardness_words(double HV, char to[48]) {
+const char *cq_lay_hardness(double HV, char to[48]) {
     const double HRC = cq_hardness_HRC(HV);
     snprintf(to, 48, isfinite(HRC) ? "%.0f HV (%.1f HRC)" : "%.0f HV", HV, HRC);
+    return to;
 }
 
 /* Lines lie on one side or on both, none near. */
@@ -82,7 +92,7 @@ static void gap_words(const cq_lay *lay, cq_unit_system units, const char *wante
         return;
     }
     const double at = lay->nearest_value[CQ_FIGURE_LINE];
-    cq_lay_length(units == CQ_UNITS_US ? at : 1e-4 * round(1e4 * at), units, nearest);
+    cq_lay_place(at, units, nearest);
     snprintf(to, CQ_LAY_SENTENCE,
              at > lay->wish.line_m
                  ? "it jumps past %s: the lowest line lies at %s, and with clay any lower the edge itself stays soft"
@@ -96,8 +106,8 @@ char *cq_lay_reason_words(const cq_lay_told *t, cq_unit_system units, char to[CQ
     char range[2 * CQ_LAY_LENGTH], wanted[CQ_LAY_LENGTH], low[CQ_LAY_LENGTH], high[CQ_LAY_LENGTH], HV[48], asked[48];
     range_words(t, units, range);
     cq_lay_length(lay->wish.line_m, units, wanted);
-    cq_lay_length(lay->lowest_m, units, low);
-    cq_lay_length(lay->highest_m, units, high);
+    cq_lay_place(lay->lowest_m, units, low);
+    cq_lay_place(lay->highest_m, units, high);
     const char *steel = t->plan->steel.name != NULL ? t->plan->steel.name : "this steel";
     switch (lay->end) {
     case CQ_LAY_FOUND:
@@ -133,15 +143,15 @@ char *cq_lay_reason_words(const cq_lay_told *t, cq_unit_system units, char to[CQ
         gap_words(lay, units, wanted, to);
         break;
     case CQ_LAY_EDGE:
-        hardness_words(lay->best_edge_HV, HV);
-        hardness_words(lay->wish.edge_HV, asked);
+        cq_lay_hardness(lay->best_edge_HV, HV);
+        cq_lay_hardness(lay->wish.edge_HV, asked);
         snprintf(to, CQ_LAY_SENTENCE,
                  "the line is met, but the edge comes to %s at most%s, not %s: that is the steel, its heat%s", HV,
                  t->field->tempered ? " after the tempers" : "", asked, t->field->tempered ? " and the tempers" : "");
         break;
     case CQ_LAY_SPINE:
-        hardness_words(lay->best_spine_HV, HV);
-        hardness_words(lay->wish.spine_HV, asked);
+        cq_lay_hardness(lay->best_spine_HV, HV);
+        cq_lay_hardness(lay->wish.spine_HV, asked);
         snprintf(to, CQ_LAY_SENTENCE,
                  "the line is met, but the spine is no softer than %s, not %s: so hard is the fine pearlite this steel "
                  "turns to under clay of %s",

@@ -10,6 +10,11 @@ enum { CQ_LAY_SENTENCE = 600 };
 enum { CQ_LAY_LENGTH = 48 };
 char *cq_lay_length(double m, cq_unit_system units, char to[CQ_LAY_LENGTH]);
 
+/* "8.2 mm", "0.323 in": a height that was computed. */
+char *cq_lay_place(double m, cq_unit_system units, char to[CQ_LAY_LENGTH]);
+/* "697 HV (60.0 HRC)" */
+const char *cq_lay_hardness(double HV, char to[48]);
+
 /* A layout on one line: "wash 0.05 mm, rim 5.25 mm, ramp 2 mm wide, body 2 mm". */
 char *cq_lay_layout(const cq_layout *layout, cq_unit_system units, char to[CQ_LAYOUT_WORDS]);
 

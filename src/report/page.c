@@ -79,6 +79,10 @@ void cq_page_put_figure(cq_page *page, const cq_page_figure *figure) {
     page->maker->figure(page, figure);
 }
 
+void cq_page_put_gauge(cq_page *page, const cq_page_figure *figure) {
+    page->maker->gauge(page, figure);
+}
+
 void cq_page_put_film(cq_page *page, const cq_page_film *film) {
     page->maker->film(page, film);
 }
@@ -93,6 +97,10 @@ void cq_page_listing(cq_page *page, const char *summary, const char *text) {
 
 void cq_page_put_plan(cq_page *page, const cq_page_plan *plan) {
     page->maker->plan(page, plan);
+}
+
+void cq_page_put_file(cq_page *page, const char *name, const char *text) {
+    page->maker->file(page, name, text);
 }
 
 void cq_page_question(cq_page *page, const char *question, const char *answer) {

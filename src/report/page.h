@@ -76,9 +76,13 @@ void cq_page_text(cq_page *page, const char *text);
 void cq_page_list(cq_page *page, size_t n, const char *const *items, bool warning);
 void cq_page_put_table(cq_page *page, const cq_page_table *table);
 void cq_page_put_figure(cq_page *page, const cq_page_figure *figure);
+/* A figure whose points are points on paper, to measure by. */
+void cq_page_put_gauge(cq_page *page, const cq_page_figure *figure);
 void cq_page_put_film(cq_page *page, const cq_page_film *film);
 void cq_page_terms(cq_page *page, size_t n, const char *const (*terms)[2]);
 void cq_page_listing(cq_page *page, const char *summary, const char *text); /* as it was written, every blank kept */
+/* A file to save: its name and text, open on screen and on paper. */
+void cq_page_put_file(cq_page *page, const char *name, const char *text);
 void cq_page_put_plan(cq_page *page, const cq_page_plan *plan);
 /* A question, its answer folded away. On paper the answer stands where the writer puts it again: */
 void cq_page_question(cq_page *page, const char *question, const char *answer);
@@ -106,10 +110,12 @@ typedef struct cq_page_maker {
     void (*list)(cq_page *, size_t, const char *const *, bool);
     void (*table)(cq_page *, const cq_page_table *);
     void (*figure)(cq_page *, const cq_page_figure *);
+    void (*gauge)(cq_page *, const cq_page_figure *);
     void (*film)(cq_page *, const cq_page_film *);
     void (*terms)(cq_page *, size_t, const char *const (*)[2]);
     void (*listing)(cq_page *, const char *, const char *);
     void (*plan)(cq_page *, const cq_page_plan *);
+    void (*file)(cq_page *, const char *, const char *);
     void (*question)(cq_page *, const char *, const char *);
     void (*paper)(cq_page *, const char *, const char *);
 } cq_page_maker;

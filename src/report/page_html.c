@@ -3,6 +3,7 @@
 
 #include "base/memory.h"
 
+#include <stdio.h>
 #include <string.h>
 
 enum { WIDE = 600 }; /* points */
@@ -174,9 +175,37 @@ static void end_pair(html_page *h) {
     }
 }
 
+/* The figure as SVG, ended as a text; NULL when memory is short. */
+static char *draw_svg(html_page *h, const cq_page_figure *f, size_t *length) {
+    unsigned char *bytes = NULL;
+    if (!draw(h, f->draw, f->context, f->width, f->height, CQ_FORMAT_SVG, &bytes, length)) {
+        return NULL;
+    }
+    unsigned char *ended = cq_memory_grow(bytes, *length + 1, 1);
+    if (ended == NULL) {
+        cq_memory_free(bytes);
+        h->page.failed = true;
+        return NULL;
+    }
+    ended[*length] = '\0';
+    h->pictures++;
+    return (char *)ended;
+}
+
+/* In a box that scrolls on a phone, where its words or measures would be too small otherwise. `attributes`: of the box.
+ */
+static void add_scrolling(html_page *h, const cq_page_figure *f, const char *svg, size_t length, const char *name,
+                          const char *attributes) {
+    cq_text_add(&h->text, "<figure class=\"%s\">\n<div class=\"table\" role=\"region\" tabindex=\"0\"%s aria-label=\"",
+                name, attributes);
+    add_bare(&h->text, f->caption);
+    cq_text_add(&h->text, "\">\n");
+    add_svg(h, f, svg, length);
+    cq_text_add(&h->text, "</div>\n");
+}
+
 static void put_figure(cq_page *page, const cq_page_figure *f) {
     html_page *h = of(page);
-    unsigned char *bytes = NULL;
     size_t length = 0;
     if (!f->half) {
         end_pair(h);
@@ -184,30 +213,37 @@ static void put_figure(cq_page *page, const cq_page_figure *f) {
         cq_text_add(&h->text, "<div class=\"pair\">\n");
         h->in_pair = true;
     }
-    if (!draw(h, f->draw, f->context, f->width, f->height, CQ_FORMAT_SVG, &bytes, &length)) {
+    char *svg = draw_svg(h, f, &length);
+    if (svg == NULL) {
         return;
     }
-    unsigned char *ended = cq_memory_grow(bytes, length + 1, 1); /* as a text */
-    if (ended == NULL) {
-        cq_memory_free(bytes);
-        page->failed = true;
-        return;
+    if (f->width > WIDE) {
+        add_scrolling(h, f, svg, length, "wide", "");
+    } else {
+        cq_text_add(&h->text, "<figure>\n");
+        add_svg(h, f, svg, length);
     }
-    ended[length] = '\0';
-    h->pictures++;
-    const bool wide = f->width > WIDE; /* scrolls on a phone: its words would be too small otherwise */
-    cq_text_add(&h->text,
-                wide ? "<figure class=\"wide\">\n<div class=\"table\" role=\"region\" tabindex=\"0\" aria-label=\""
-                     : "<figure>\n");
-    if (wide) {
-        add_bare(&h->text, f->caption);
-        cq_text_add(&h->text, "\">\n");
-    }
-    add_svg(h, f, (const char *)ended, length);
-    cq_text_add(&h->text, wide ? "</div>\n<figcaption>" : "<figcaption>");
+    cq_text_add(&h->text, "<figcaption>");
     add_rich(&h->text, f->caption);
     cq_text_add(&h->text, "</figcaption>\n</figure>\n");
-    cq_memory_free(ended);
+    cq_memory_free(svg);
+}
+
+static void put_gauge(cq_page *page, const cq_page_figure *f) {
+    html_page *h = of(page);
+    size_t length = 0;
+    char wide[48];
+    end_pair(h);
+    char *svg = draw_svg(h, f, &length);
+    if (svg == NULL) {
+        return;
+    }
+    snprintf(wide, sizeof wide, " style=\"--wide:%.6gin\"", f->width / 72.0);
+    add_scrolling(h, f, svg, length, "gauge", wide);
+    cq_text_add(&h->text, "<figcaption>");
+    add_rich(&h->text, f->caption);
+    cq_text_add(&h->text, "</figcaption>\n</figure>\n");
+    cq_memory_free(svg);
 }
 
 static void put_film(cq_page *page, const cq_page_film *film) {
@@ -395,6 +431,18 @@ static void put_plan(cq_page *page, const cq_page_plan *plan) {
                 plan->name, plan->name, plan->name);
 }
 
+/* Its name without the ending, with "my-" before it: what is there already is not overwritten. */
+static void put_file(cq_page *page, const char *name, const char *text) {
+    html_page *h = of(page);
+    cq_text *t = &h->text;
+    end_pair(h);
+    cq_text_add(t, "<div class=\"try\">\n<h3>%s</h3>\n<pre tabindex=\"0\">", name);
+    add_bare(t, text);
+    cq_text_add(t, "</pre>\n<p><a download=\"my-%s\" href=\"data:text/plain;charset=utf-8,", name);
+    add_encoded(t, text);
+    cq_text_add(t, "\">Save it as my-%s</a></p>\n</div>\n", name);
+}
+
 static void put_question(cq_page *page, const char *question, const char *answer) {
     html_page *h = of(page);
     cq_text *t = &h->text;
@@ -408,7 +456,7 @@ static void put_question(cq_page *page, const char *question, const char *answer
 
 /* ---- the file ---------------------------------------------------------------------------------------------------- */
 
-static void put_file(cq_text *out, const html_page *h, const cq_page_wish *wish) {
+static void put_whole(cq_text *out, const html_page *h, const cq_page_wish *wish) {
     cq_text_add(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
                      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
                      /* nothing is loaded, whatever the page holds */
@@ -439,13 +487,25 @@ static void put_file(cq_text *out, const html_page *h, const cq_page_wish *wish)
 
 cq_status cq_page_make_html(const cq_page_wish *wish, void (*write)(cq_page *, void *), void *context,
                             unsigned char **bytes, size_t *length) {
-    static const cq_page_maker maker = {put_title, put_section, put_text,    put_list, put_table,    put_figure,
-                                        put_film,  put_terms,   put_listing, put_plan, put_question, put_paper};
+    static const cq_page_maker maker = {.title = put_title,
+                                        .section = put_section,
+                                        .text = put_text,
+                                        .list = put_list,
+                                        .table = put_table,
+                                        .figure = put_figure,
+                                        .gauge = put_gauge,
+                                        .film = put_film,
+                                        .terms = put_terms,
+                                        .listing = put_listing,
+                                        .plan = put_plan,
+                                        .file = put_file,
+                                        .question = put_question,
+                                        .paper = put_paper};
     html_page h = {.page = {&maker, wish, false}};
     cq_text out = {NULL, 0, 0, false};
     write(&h.page, context);
     end_pair(&h);
-    put_file(&out, &h, wish);
+    put_whole(&out, &h, wish);
     const bool failed = h.page.failed || h.text.failed || h.links.failed || out.failed;
     cq_memory_free(h.text.bytes);
     cq_memory_free(h.links.bytes);

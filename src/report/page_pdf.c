@@ -411,6 +411,12 @@ static void put_figure(cq_page *page, const cq_page_figure *f) {
     }
 }
 
+static void put_gauge(cq_page *page, const cq_page_figure *f) {
+    pdf_page *p = of(page);
+    begin_part(p, f->height + 48.0);
+    p->y += place_figure(p, f, MARGIN, p->y, f->width);
+}
+
 static void put_film(cq_page *page, const cq_page_film *film) {
     enum { ACROSS = 2 };
     pdf_page *p = of(page);
@@ -427,8 +433,12 @@ static void put_film(cq_page *page, const cq_page_film *film) {
             row = 0.0;
         }
         const cq_page_frame frame = {film->context, n};
-        const cq_page_figure one = {film->width,  film->height,     film->draw, &frame,
-                                    film->alt[n], film->caption[n], false};
+        const cq_page_figure one = {.width = film->width,
+                                    .height = film->height,
+                                    .draw = film->draw,
+                                    .context = &frame,
+                                    .alt = film->alt[n],
+                                    .caption = film->caption[n]};
         row = fmax(row, place_figure(p, &one, MARGIN + at * (width + GAP), p->y, width));
         at = (at + 1) % ACROSS;
         p->y += at == 0 ? row : 0.0;
@@ -492,8 +502,20 @@ static void put_question(cq_page *page, const char *question, const char *answer
 
 /* ---- the file ---------------------------------------------------------------------------------------------------- */
 
-static const cq_page_maker maker = {put_title, put_section, put_text,    put_list, put_table,    put_figure,
-                                    put_film,  put_terms,   put_listing, put_plan, put_question, put_section};
+static const cq_page_maker maker = {.title = put_title,
+                                    .section = put_section,
+                                    .text = put_text,
+                                    .list = put_list,
+                                    .table = put_table,
+                                    .figure = put_figure,
+                                    .gauge = put_gauge,
+                                    .film = put_film,
+                                    .terms = put_terms,
+                                    .listing = put_listing,
+                                    .plan = put_plan,
+                                    .file = put_listing,
+                                    .question = put_question,
+                                    .paper = put_section};
 
 /* Set it once; `total` pages are written on each (0: none), *pages says how many there were. */
 static cq_status set_pages(const cq_page_wish *wish, void (*write)(cq_page *, void *), void *context, int total,

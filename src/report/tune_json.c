@@ -62,6 +62,7 @@ static json_t *items(const cq_tuning *t) {
                                           {"what", cq_json_words(cq_evidence_word(item->kind))},
                                           {"method", cq_json_words(cq_method_word(item->method))},
                                           {"place", cq_json_words(cq_place_word(item->place))},
+                                          {"station", cq_json_words(item->station)},
                                           {"unit", cq_json_words(unit_of(item))},
                                           {"value", cq_json_number(scale * item->value)},
                                           {"error", cq_json_number(scale * item->error)},

@@ -33,6 +33,8 @@ static void add_quoted(cq_text *t, const char *text) {
 
 static void add_source(cq_text *t, const char *file, const char *title) {
     char text[400];
+    const char *slash = strrchr(file, '/'); /* where it lay is nobody's business */
+    file = slash == NULL ? file : slash + 1;
     snprintf(text, sizeof text, "tuned by clayquench " CQ_VERSION " to %.200s%s%.100s", file,
              title[0] != '\0' ? ": " : "", title);
     cq_text_add(t, "  source: ");
@@ -266,7 +268,8 @@ static void add_transfer(cq_text *t, const cq_inverse *v, const cq_log_about *ab
     char source[400];
     const cq_transfer *of = &v->transfer;
     snprintf(source, sizeof source, "found by clayquench " CQ_VERSION " from %.200s, %zu readings, scatter %.2f K%s",
-             about->log, v->readings, v->noise_K, v->single ? "" : "; a mean, no single curve explains the log");
+             strrchr(about->log, '/') == NULL ? about->log : strrchr(about->log, '/') + 1, v->readings, v->noise_K,
+             v->single ? "" : "; a mean, no single curve explains the log");
     cq_text_add(t, "heat-transfer:\n  value: ");
     add_pairs(t, of, of->transfer_W_m2K, "W/m^2/K");
     cq_text_add(t, "  source: ");

@@ -2,6 +2,7 @@
 #include "report/tune_words.h"
 
 #include "base/memory.h"
+#include "hardness/hardness.h"
 #include "report/words.h"
 
 #include <math.h>
@@ -9,6 +10,14 @@
 #include <string.h>
 
 enum { CELL = 48 };
+
+/* Without the sign of a nought. */
+static void put(char to[16], const char *format, double value) {
+    snprintf(to, 16, format, value);
+    if (strcmp(to, "-0") == 0) {
+        snprintf(to, 16, "0");
+    }
+}
 
 static void add_numbers(cq_text *t, const cq_tuning *tuning) {
     cq_text_add(t, "%-41s %7s %7s  %-15s%6s\n", "number", "before", "now", "nine in ten", "learnt");
@@ -20,12 +29,26 @@ static void add_numbers(cq_text *t, const cq_tuning *tuning) {
         snprintf(name, sizeof name, "%.36s%s%s", cq_tunable_words(n->what), plain ? "" : ", ", plain ? "" : unit);
         const char *format = n->what < CQ_TUNABLE_MS ? "%.3g" : "%.0f";
         char before[16], now[16], low[16], high[16];
-        snprintf(before, sizeof before, format, n->before);
-        snprintf(now, sizeof now, format, n->after);
-        snprintf(low, sizeof low, format, n->low);
-        snprintf(high, sizeof high, format, n->high);
+        put(before, format, n->before);
+        put(now, format, n->after);
+        put(low, format, n->low);
+        put(high, format, n->high);
         snprintf(range, sizeof range, "%s to %s", low, high);
         cq_text_add(t, "%-41.41s %7s %7s  %-15s%4.0f %%\n", name, before, now, range, 100.0 * (1.0 - n->left));
+    }
+}
+
+/* In the unit the reading stands in. */
+static void put_error(const cq_evidence_item *item, cq_unit_system units, char to[32]) {
+    const double up = cq_hardness_HRC(item->value + 0.5 * item->error),
+                 down = cq_hardness_HRC(item->value - 0.5 * item->error);
+    if (item->kind == CQ_EVIDENCE_HARDNESS) {
+        const bool rockwell = isfinite(item->read_HRC) && isfinite(up) && isfinite(down);
+        snprintf(to, 32, rockwell ? "%.1f" : "%.0f", rockwell ? up - down : item->error);
+    } else if (item->kind == CQ_EVIDENCE_FILM) {
+        snprintf(to, 32, "%.1f", item->error);
+    } else {
+        snprintf(to, 32, "%.2g", units == CQ_UNITS_US ? item->error / 0.0254 : 1e3 * item->error);
     }
 }
 
@@ -33,18 +56,11 @@ static void add_item(cq_text *t, const cq_tuning *tuning, size_t i, cq_unit_syst
     const cq_evidence_item *item = &tuning->evidence->item[i];
     const cq_tuned_item *said = &tuning->item[i];
     char what[CELL], seen[32], error[32], before[32], after[32], pulls[32] = "not used";
-    snprintf(what, sizeof what, "%d %s%s%s by %s", item->line, cq_evidence_word(item->kind),
-             item->kind == CQ_EVIDENCE_HARDNESS || item->kind == CQ_EVIDENCE_FILM ? " " : "",
-             item->kind == CQ_EVIDENCE_HARDNESS || item->kind == CQ_EVIDENCE_FILM ? cq_place_word(item->place) : "",
-             cq_method_word(item->method));
-    const bool hard = item->kind == CQ_EVIDENCE_HARDNESS;
-    snprintf(error, sizeof error,
-             item->kind == CQ_EVIDENCE_FILM ? "%.1f"
-             : hard                         ? "%.0f HV"
-                                            : "%.2g",
-             item->kind == CQ_EVIDENCE_FILM || hard ? item->error
-             : units == CQ_UNITS_US                 ? item->error / 0.0254
-                                                    : 1e3 * item->error);
+    const bool placed = item->kind == CQ_EVIDENCE_HARDNESS || item->kind == CQ_EVIDENCE_FILM;
+    const char *where = placed ? cq_place_word(item->place) : item->station;
+    snprintf(what, sizeof what, "%d %s%s%.10s by %s", item->line, cq_evidence_word(item->kind),
+             where[0] != '\0' ? " " : "", where, cq_method_word(item->method));
+    put_error(item, units, error);
     if (said->used) {
         const char *mark = fabs(said->pull_after) > CQ_PULL_MOST ? "!" : "";
         const bool far = fabs(said->pull_before) > 99.0 || fabs(said->pull_after) > 99.0;
@@ -58,7 +74,7 @@ static void add_item(cq_text *t, const cq_tuning *tuning, size_t i, cq_unit_syst
 
 static void add_items(cq_text *t, const cq_tuning *tuning, cq_unit_system units, size_t rows) {
     const size_t n = tuning->evidence->n, shown = n > rows ? rows - 1 : n;
-    cq_text_add(t, "%-26s%9s   %-7s%9s%9s  %s\n", "line, what was seen", "seen", "error", "plan said", "now says",
+    cq_text_add(t, "%-26s%9s   %-7s%9s%9s  %s\n", "of line, what was seen", "seen", "error", "plan said", "now says",
                 "off by, errors");
     for (size_t i = 0; i < shown; i++) {
         add_item(t, tuning, i, units);

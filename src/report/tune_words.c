@@ -3,6 +3,7 @@
 
 #include "hardness/hardness.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdio.h>
 
@@ -31,6 +32,27 @@ static char *next(sentences *s) {
     return s->to[s->n < CQ_TUNE_SENTENCES - 1 ? s->n++ : s->n];
 }
 
+/* Was the same thing read twice? */
+static bool is_same(const cq_evidence_item *a, const cq_evidence_item *b) {
+    return a->kind == b->kind && a->place == b->place && a->plan == b->plan && !(fabs(a->plate_m - b->plate_m) > 0.0);
+}
+
+/* Readings of one thing that are further apart than their errors allow, whatever the model says. */
+static void tell_unlike(const cq_tuning *t, sentences *s) {
+    const cq_evidence *e = t->evidence;
+    for (size_t i = 0; i < e->n; i++) {
+        for (size_t k = i + 1; k < e->n; k++) {
+            const double apart = fabs(e->item[i].value - e->item[k].value) / hypot(e->item[i].error, e->item[k].error);
+            if (is_same(&e->item[i], &e->item[k]) && apart > CQ_PULL_MOST) {
+                snprintf(next(s), CQ_TUNE_SENTENCE,
+                         "Lines %d and %d read the same thing (%s) and cannot both be so: %.0f of their errors apart. "
+                         "Use nothing of this until one is put right or its change: is written.",
+                         e->item[i].line, e->item[k].line, cq_evidence_word(e->item[i].kind), apart);
+            }
+        }
+    }
+}
+
 static void tell_contradictions(const cq_tuning *t, sentences *s) {
     for (size_t i = 0; i < t->evidence->n; i++) {
         const cq_evidence_item *item = &t->evidence->item[i];
@@ -49,7 +71,9 @@ static void tell_unused(const cq_tuning *t, sentences *s) {
         if (!t->item[i].used) {
             snprintf(next(s), CQ_TUNE_SENTENCE, "Line %d (%s) was not used: %s.", item->line,
                      cq_evidence_word(item->kind),
-                     item->kind == CQ_EVIDENCE_RISE ? "this plan's run gives no curve" : "the plan says nothing of it");
+                     item->kind == CQ_EVIDENCE_RISE   ? "this plan's run gives no curve"
+                     : item->kind == CQ_EVIDENCE_FILM ? "the plan has no vapour film there"
+                                                      : "the plan says nothing of it");
         }
     }
     if (t->used_n < t->tuned_n) {
@@ -65,7 +89,7 @@ static void tell_alike(const cq_tuning *t, sentences *s) {
             if (fabs(t->correlation[j][k]) > CQ_ALIKE) {
                 snprintf(next(s), CQ_TUNE_SENTENCE,
                          "%s and %s cannot be told apart (correlation %.2f). What would: %s.",
-                         cq_tunable_key(t->tuned[j].what), cq_tunable_key(t->tuned[k].what), t->correlation[j][k],
+                         cq_tunable_words(t->tuned[j].what), cq_tunable_words(t->tuned[k].what), t->correlation[j][k],
                          cq_tunable_coupon(t->tuned[t->tuned[j].left > t->tuned[k].left ? j : k].what));
             }
         }
@@ -76,22 +100,26 @@ static void tell_untold(const cq_tuning *t, sentences *s) {
     for (size_t j = 0; j < t->tuned_n; j++) {
         if (t->tuned[j].left > CQ_LEFT_MUCH) {
             snprintf(next(s), CQ_TUNE_SENTENCE, "%s is not told by this evidence. What would: %s.",
-                     cq_tunable_key(t->tuned[j].what), cq_tunable_coupon(t->tuned[j].what));
+                     cq_tunable_words(t->tuned[j].what), cq_tunable_coupon(t->tuned[j].what));
         }
         if (t->tuned[j].held) {
             snprintf(next(s), CQ_TUNE_SENTENCE,
                      "%s stands at the end of what a profile may have: something else must be off.",
-                     cq_tunable_key(t->tuned[j].what));
+                     cq_tunable_words(t->tuned[j].what));
         }
     }
 }
 
 size_t cq_tune_sentences(const cq_tuning *tuning, char to[CQ_TUNE_SENTENCES][CQ_TUNE_SENTENCE]) {
     sentences s = {0, to};
+    tell_unlike(tuning, &s);
     tell_contradictions(tuning, &s);
     tell_alike(tuning, &s);
     tell_unused(tuning, &s);
     tell_untold(tuning, &s);
+    for (size_t n = 0; n < s.n; n++) {
+        to[n][0] = (char)toupper((unsigned char)to[n][0]);
+    }
     return s.n;
 }
 

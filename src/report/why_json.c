@@ -15,10 +15,11 @@ static json_t *outcome(const cq_row *row) {
         return json_pack("{so}", "message", cq_json_words(row->message));
     }
     return json_pack(
-        "{so so so so so so so so so so}", "line_mm", mm(v[CQ_FIGURE_LINE]), "verdict",
+        "{so so so so so so so so so so so}", "line_mm", mm(v[CQ_FIGURE_LINE]), "verdict",
         cq_json_words(cq_verdict_words((cq_verdict)(int)v[CQ_FIGURE_VERDICT])), "contrast_HV",
-        cq_json_number(v[CQ_FIGURE_CONTRAST]), "edge_HV", cq_json_number(v[CQ_FIGURE_EDGE_HV]), "spine_HV",
-        cq_json_number(v[CQ_FIGURE_SPINE_HV]), "curve_rise_mm", mm(v[CQ_FIGURE_RISE]), "crack_class",
+        cq_json_number(v[CQ_FIGURE_CONTRAST]), "edge_HV", cq_json_number(v[CQ_FIGURE_EDGE_HV]), "edge_face_HV",
+        cq_json_number(v[CQ_FIGURE_EDGE_FACE_HV]), "spine_HV", cq_json_number(v[CQ_FIGURE_SPINE_HV]), "curve_rise_mm",
+        mm(v[CQ_FIGURE_RISE]), "crack_class",
         isfinite(v[CQ_FIGURE_CRACK]) ? json_string(cq_crack_class_words((int)v[CQ_FIGURE_CRACK])) : json_null(),
         "crack_index_MPa", cq_json_number(v[CQ_FIGURE_CRACK_INDEX]), "crack_time_s",
         cq_json_number(v[CQ_FIGURE_CRACK_TIME]), "crack_since_s", cq_json_number(v[CQ_FIGURE_CRACK_SINCE]));

@@ -1,6 +1,7 @@
 /* why_words.c - see why_words.h. */
 #include "report/why_words.h"
 
+#include "hardness/hardness.h"
 #include "report/lay_words.h"
 #include "report/spread_words.h"
 
@@ -36,6 +37,9 @@ char *cq_why_seen(const cq_seen *seen, cq_unit_system units, char to[CQ_WHY_TEXT
             snprintf(to, CQ_WHY_TEXT, "a crack");
         }
         break;
+    case CQ_SEEN_SOFT:
+        snprintf(to, CQ_WHY_TEXT, "a soft edge");
+        break;
     default:
         snprintf(to, CQ_WHY_TEXT, "%s", cq_seen_words(seen->kind));
     }
@@ -66,7 +70,9 @@ static void line_words(const cq_row *row, cq_unit_system units, char to[CQ_WHY_T
     const double line = row->value[CQ_FIGURE_LINE];
     const int verdict = (int)row->value[CQ_FIGURE_VERDICT];
     char words[CQ_LAY_LENGTH];
-    if (!isfinite(line) || verdict == CQ_VERDICT_NO_EDGE) {
+    if (!isfinite(line) && verdict == CQ_VERDICT_GOOD) {
+        snprintf(to, CQ_WHY_TEXT, "no line to be seen, hard edge and soft back under the skin");
+    } else if (!isfinite(line) || verdict == CQ_VERDICT_NO_EDGE) {
         snprintf(to, CQ_WHY_TEXT, "%s", cq_verdict_words((cq_verdict)verdict));
     } else {
         snprintf(to, CQ_WHY_TEXT, "line %s%s", height(line, units, words),
@@ -74,6 +80,16 @@ static void line_words(const cq_row *row, cq_unit_system units, char to[CQ_WHY_T
                  : verdict == CQ_VERDICT_SPINE ? ", spine hard"
                                                : "");
     }
+}
+
+/* What a file meets, and what lies below it. */
+static void soft_words(const double *v, char to[CQ_WHY_TEXT]) {
+    const double HRC = cq_hardness_HRC(v[CQ_FIGURE_EDGE_FACE_HV]);
+    char hard[32];
+    snprintf(hard, sizeof hard, isfinite(HRC) ? "%.1f HRC" : "%.0f HV",
+             isfinite(HRC) ? HRC : v[CQ_FIGURE_EDGE_FACE_HV]);
+    snprintf(to, CQ_WHY_TEXT, "%s at the edge's face, %.0f %% martensite in it", hard,
+             100.0 * v[CQ_FIGURE_EDGE_MARTENSITE]);
 }
 
 char *cq_why_outcome(const cq_row *row, const cq_seen *seen, cq_unit_system units, char to[CQ_WHY_TEXT]) {
@@ -105,14 +121,14 @@ char *cq_why_outcome(const cq_row *row, const cq_seen *seen, cq_unit_system unit
     case CQ_SEEN_FAINT:
     case CQ_SEEN_TIP:
         if (isfinite(v[CQ_FIGURE_LINE]) && (int)v[CQ_FIGURE_VERDICT] != CQ_VERDICT_NO_EDGE) {
-            snprintf(to, CQ_WHY_TEXT, "%.80s, edge %.0f HV above the spine", words, v[CQ_FIGURE_CONTRAST]);
+            snprintf(to, CQ_WHY_TEXT, "%.60s, its band %s wide, edge %.0f HV above the spine", words,
+                     height(v[CQ_FIGURE_BAND_10] - v[CQ_FIGURE_BAND_90], units, rise), v[CQ_FIGURE_CONTRAST]);
         } else {
             snprintf(to, CQ_WHY_TEXT, "%s", words);
         }
         break;
     case CQ_SEEN_SOFT:
-        snprintf(to, CQ_WHY_TEXT, "edge %.0f HV, %.0f %% martensite", v[CQ_FIGURE_EDGE_HV],
-                 100.0 * v[CQ_FIGURE_EDGE_MARTENSITE]);
+        soft_words(v, to);
         break;
     default:
         snprintf(to, CQ_WHY_TEXT, "%s", words);
@@ -129,14 +145,14 @@ const char *cq_why_untold(const cq_seen *seen) {
     case CQ_SEEN_TIP:
         return "heat that runs along the blade, the tip's own shape, a tip that went in first or last";
     case CQ_SEEN_CRACKED:
-        return "flaws and inclusions, a decarburised skin, grinding burns, hours left untempered, a second quench";
+        return "flaws and inclusions, grinding burns, hours left untempered, a second quench";
     case CQ_SEEN_TO_EDGE:
     case CQ_SEEN_TO_SPINE:
         return "stress from forging, weight of the hot blade, taper and point, straightening";
     case CQ_SEEN_SOFT:
-        return "a decarburised skin (file deeper), an edge ground hot, heat uneven along the blade";
+        return "an edge ground hot, heat uneven along the blade, two changes at once";
     default:
-        return "a decarburised skin, etching and polish, steel that differs along the bar, heat uneven along the "
+        return "etching and polish, steel that differs along the bar, heat uneven along the "
                "blade, two changes at once";
     }
 }

@@ -13,31 +13,6 @@
 enum { NODES_MOST = 90, NODES_LEAST = 8, BINS_A_NODE = 3 };
 static const double EVEN_SHARE = 0.4; /* of the nodes, spread evenly; the others follow the rate. Chosen here */
 
-typedef struct pass {
-    cq_inversion *v;
-    cq_inverse_law law;
-    double flux_scale; /* unknowns are of order 1 */
-    double *y;
-} pass;
-
-static void adopt(pass *s, const double *p) {
-    for (size_t j = 0; j < s->law.n; j++) {
-        s->y[j] = s->flux_scale * p[j];
-    }
-}
-
-static cq_status residuals(void *context, const double *p, double *r) {
-    pass *s = context;
-    cq_inversion *v = s->v;
-    adopt(s, p);
-    const cq_inverse_trace trace = {v->trace.read_K, NULL, NULL};
-    const cq_status status = cq_inverse_run_go(&v->run, &s->law, p[s->law.n], &v->bins, &trace);
-    for (size_t i = 0; status >= 0 && i < v->bins.n; i++) {
-        r[i] = v->weight[i] * (v->trace.read_K[i] - v->bins.temp_K[i]);
-    }
-    return status;
-}
-
 /* Nodes at equal steps of the sum of even time and of change. */
 static void place_nodes(const cq_bins *b, size_t n, double *x) {
     double change = 0.0, done = 0.0;
@@ -90,7 +65,7 @@ double cq_resolution_width(const double *resolution, size_t n, size_t row, size_
 }
 
 /* As if the piece were as warm as its bead throughout. */
-static void guess(const pass *s, const cq_bins *b, double *p) {
+static void guess(const cq_pass *s, const cq_bins *b, double *p) {
     const cq_inverse_piece *piece = &s->v->wish->piece;
     const double depth = piece->size_m * (piece->family == CQ_FAMILY_ROUND ? 0.25 : 0.5); /* volume over face */
     size_t i = 0;
@@ -117,12 +92,12 @@ static void guess(const pass *s, const cq_bins *b, double *p) {
 }
 
 /* Nodes, their errors, the heat's error and the width at the largest flux. */
-static void keep(pass *s, const double *p, const cq_regular_answer *a) {
+static void keep(cq_pass *s, const double *p, const cq_regular_answer *a) {
     cq_inverse *to = s->v->to;
     const size_t n = s->law.n, unknowns = n + 1;
     size_t largest = 0;
     double variance = 0.0;
-    adopt(s, p);
+    cq_pass_adopt(s, p);
     for (size_t j = 0; j < n; j++) {
         to->time_at_s[j] = s->law.x[j];
         to->flux_W_m2[j] = s->y[j];
@@ -148,7 +123,7 @@ static void keep(pass *s, const double *p, const cq_regular_answer *a) {
     to->resolution_time_s = to->width_s[largest];
 }
 
-static cq_status solve(pass *s, double *block) {
+static cq_status solve(cq_pass *s, double *block) {
     cq_inversion *v = s->v;
     const size_t n = s->law.n, unknowns = n + 1;
     double *p = block, *stride = p + unknowns, *most = stride + unknowns, *rough = most + unknowns;
@@ -162,12 +137,12 @@ static cq_status solve(pass *s, double *block) {
     most[n] = 50.0;
     second_differences(n, unknowns, rough);
     guess(s, &v->bins, p);
-    const cq_regular problem = {unknowns, v->bins.n, residuals, s, stride, most, rough, NULL};
+    const cq_regular problem = {unknowns, v->bins.n, cq_pass_residuals, s, stride, most, rough, NULL};
     cq_status status = cq_regular_solve(&problem, p, &answer);
     if (status < 0) {
         return status;
     }
-    adopt(s, p);
+    cq_pass_adopt(s, p);
     v->to->start_K = p[n];
     status = cq_inverse_run_go(&v->run, &s->law, p[n], &v->bins, &v->trace);
     keep(s, p, &answer);
@@ -192,7 +167,7 @@ cq_status cq_inverse_flux_pass(cq_inversion *v) {
     to->face_K = kept + 3 * n;
     to->width_s = kept + 4 * n;
     place_nodes(&v->bins, n, block);
-    pass s = {v, {true, n, block, block + n, 0.0}, 1e6, block + n};
+    cq_pass s = {v, {true, n, block, block + n, 0.0}, 1e6, block + n};
     const cq_status status = solve(&s, block + 2 * n);
     v->lowest_K = INFINITY;
     v->highest_K = -INFINITY;

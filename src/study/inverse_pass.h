@@ -16,6 +16,18 @@ typedef struct cq_inversion {
     double lowest_K, highest_K; /* of the face, in the first pass */
 } cq_inversion;
 
+/* A pass's law while it is searched: its nodes' flux is flux_scale times the unknowns, so that they are of order 1; the
+ * last unknown is the start temperature. */
+typedef struct cq_pass {
+    cq_inversion *v;
+    cq_inverse_law law;
+    double flux_scale;
+    double *y; /* what law.y points to */
+} cq_pass;
+void cq_pass_adopt(cq_pass *pass, const double *p);
+/* What the bead would read less what it read, in units of noise; for cq_regular. */
+cq_status cq_pass_residuals(void *pass, const double *p, double *r);
+
 cq_status cq_inverse_flux_pass(cq_inversion *v);
 cq_status cq_inverse_transfer_pass(cq_inversion *v);
 

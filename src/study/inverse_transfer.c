@@ -23,37 +23,13 @@ static const double LEAST_W_m2K = 20.0;        /* start of the search where the 
 static const double CORNER = 0.1, TINY = 1e-6; /* e of (1), of the root mean square, and at least */
 static const double EXPLAINED = 1.3;           /* a misfit up to here is noise; chosen here */
 
-typedef struct pass {
-    cq_inversion *v;
-    cq_inverse_law law;
-    double *y;
-} pass;
-
-static void adopt(pass *s, const double *p) {
-    for (size_t j = 0; j < s->law.n; j++) {
-        s->y[j] = FLUX_SCALE * p[j];
-    }
-}
-
-static cq_status residuals(void *context, const double *p, double *r) {
-    pass *s = context;
-    cq_inversion *v = s->v;
-    adopt(s, p);
-    const cq_inverse_trace trace = {v->trace.read_K, NULL, NULL};
-    const cq_status status = cq_inverse_run_go(&v->run, &s->law, p[s->law.n], &v->bins, &trace);
-    for (size_t i = 0; status >= 0 && i < v->bins.n; i++) {
-        r[i] = v->weight[i] * (v->trace.read_K[i] - v->bins.temp_K[i]);
-    }
-    return status;
-}
-
 static double bend(const double *p, size_t j) {
     return p[j] - 2.0 * p[j + 1] + p[j + 2];
 }
 
 static void roughen(void *context, const double *p, double *rough) {
     static const double part[3] = {1.0, -2.0, 1.0};
-    const pass *s = context;
+    const cq_pass *s = context;
     const size_t n = s->law.n, unknowns = n + 1;
     double square = 0.0;
     for (size_t j = 0; j + 2 < n; j++) {
@@ -116,7 +92,7 @@ static double draw(unsigned long long *seed) {
 
 /* Peak, and its errors: the spread among curves that fit as well, and how far the two passes are apart, which lean to
  * either side. */
-static void appraise_peak(const pass *s, const double *p, const double *covariance, double *L, double *other) {
+static void appraise_peak(const cq_pass *s, const double *p, const double *covariance, double *L, double *other) {
     cq_inverse *to = s->v->to;
     const size_t n = s->law.n, unknowns = n + 1, at = largest(n, p);
     const size_t first = largest(to->times_n, to->flux_W_m2);
@@ -158,7 +134,7 @@ static double width_in_time(const cq_inverse *to, double face_K) {
     return widest;
 }
 
-static void keep(const pass *s, const double *p, const cq_regular_answer *a) {
+static void keep(const cq_pass *s, const double *p, const cq_regular_answer *a) {
     cq_inverse *to = s->v->to;
     const size_t n = s->law.n, unknowns = n + 1;
     const double width = s->law.x[1] - s->law.x[0];
@@ -171,12 +147,24 @@ static void keep(const pass *s, const double *p, const cq_regular_answer *a) {
     }
 }
 
-static void keep_first_pass(const pass *s, const double *h, const double *error) {
+/* Error of the first pass's flux when the face is at this temperature. */
+static double error_in_time(const cq_inverse *to, double face_K) {
+    double most = 0.0;
+    for (size_t j = 1; j < to->times_n; j++) {
+        if ((to->face_K[j - 1] - face_K) * (to->face_K[j] - face_K) <= 0.0) {
+            most = fmax(most, fmax(to->flux_error_W_m2[j - 1], to->flux_error_W_m2[j]));
+        }
+    }
+    return most;
+}
+
+/* A coefficient's error: how far moments at its temperature are apart, and how well each of them is known. */
+static void keep_first_pass(const cq_pass *s, const double *h, const double *error) {
     cq_inverse *to = s->v->to;
     const size_t at = largest(to->times_n, to->flux_W_m2);
     for (size_t j = 0; j < s->law.n; j++) {
         to->transfer.transfer_W_m2K[j] = h[j];
-        to->transfer.error_W_m2K[j] = error[j];
+        to->transfer.error_W_m2K[j] = hypot(error[j], error_in_time(to, s->law.x[j]) / (s->law.x[j] - s->law.bath_K));
         to->transfer.resolution_K[j] = width_in_time(to, s->law.x[j]);
     }
     to->peak_flux_W_m2 = (cq_measured){to->flux_W_m2[at], to->flux_error_W_m2[at]};
@@ -194,7 +182,7 @@ static void sum_heat(cq_inversion *v) {
     v->to->heat_J_m2.value = heat;
 }
 
-static cq_status solve(pass *s, double *block) {
+static cq_status solve(cq_pass *s, double *block) {
     cq_inversion *v = s->v;
     const size_t n = s->law.n, unknowns = n + 1;
     double *p = block, *h = p + unknowns, *error = h + n, *stride = error + n, *most = stride + unknowns,
@@ -210,7 +198,7 @@ static cq_status solve(pass *s, double *block) {
     p[n] = v->to->start_K;
     stride[n] = 0.01;
     most[n] = 20.0;
-    const cq_regular problem = {unknowns, v->bins.n, residuals, s, stride, most, rough, roughen};
+    const cq_regular problem = {unknowns, v->bins.n, cq_pass_residuals, s, stride, most, rough, roughen};
     cq_status status = cq_regular_solve(&problem, p, &answer);
     if (status == CQ_ERR_MEMORY) {
         return status;
@@ -223,7 +211,7 @@ static cq_status solve(pass *s, double *block) {
     }
     keep(s, p, &answer);
     appraise_peak(s, p, covariance, work, h);
-    adopt(s, p);
+    cq_pass_adopt(s, p);
     status = cq_inverse_run_go(&v->run, &s->law, p[n], &v->bins, &v->trace);
     v->to->start_K = p[n];
     sum_heat(v);
@@ -249,7 +237,7 @@ cq_status cq_inverse_transfer_pass(cq_inversion *v) {
     for (size_t j = 0; j < n; j++) {
         t->face_K[j] = low + (high - low) * (double)j / (double)(n - 1);
     }
-    pass s = {v, {false, n, t->face_K, block, v->wish->bath_K}, block};
+    cq_pass s = {v, {false, n, t->face_K, block, v->wish->bath_K}, FLUX_SCALE, block};
     const cq_status status = solve(&s, block + n);
     size_t at = 0;
     while (at + 1 < n && t->face_K[at] < v->to->peak_face_K.value) {

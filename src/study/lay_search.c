@@ -7,9 +7,8 @@
  * that had no part in choosing: a choice among many is otherwise told too well. If (1) finds nothing, what is known of
  * all layouts says why, and changes of the plan are tried with a few layouts.
  */
+#include "study/lay_search.h"
 #include "base/memory.h"
-#include "study/lay_judge.h"
-#include "study/lay_rim.h"
 
 #include <math.h>
 #include <string.h>
@@ -28,7 +27,6 @@ enum {
     BODIES = 4,
     GRID = WASHES * BODIES * RAMPS_N,
     FREED = 3, /* layouts whose bath and pull are varied */
-    TRIES = 9, /* of a rim */
     SECOND = 16,
     THIRD = 6, /* layouts that get more samples, and still more */
     NEIGHBOURS = 10,
@@ -36,17 +34,6 @@ enum {
     WAY_LAYOUTS = 4,
     POOL = GRID + FREED * (BATHS + PULLS) + ROUNDS * NEIGHBOURS
 };
-
-typedef struct search {
-    const cq_lay_wish *wish;
-    const cq_lay_field *fields;
-    const cq_lay_trier *trier;
-    cq_lay *lay;
-    cq_error *error;
-    cq_lay_candidate *pool;
-    size_t pool_n;
-    double near_m;
-} search;
 
 static size_t few(const cq_lay_wish *w) {
     return w->samples / 5 > 5 ? w->samples / 5 : 5;
@@ -65,125 +52,22 @@ size_t cq_lay_samples(const cq_lay_wish *w) {
 }
 
 size_t cq_lay_trials_most(const cq_lay_wish *w, size_t changes) {
-    return POOL * (TRIES + fewest(w)) + SECOND * few(w) + (THIRD + ROUNDS * NEIGHBOURS) * more(w) + 2 * w->samples +
-           changes * WAY_LAYOUTS * TRIES;
-}
-
-/* ---- asking ------------------------------------------------------------------------------------------------------ */
-
-static cq_status short_of_memory(search *s) {
-    return cq_error_say(s->error, CQ_ERR_MEMORY, "", "", "", "%s", cq_status_sentence(CQ_ERR_MEMORY));
-}
-
-static cq_status ask(search *s, const cq_lay_trial *trial, size_t n, cq_row *row) {
-    const cq_status status = n == 0 ? CQ_OK : s->trier->rows(s->trier->context, trial, n, row, s->error);
-    if (status < 0) {
-        return status;
-    }
-    s->lay->runs += n;
-    for (size_t i = 0; i < n; i++) {
-        if (trial[i].plan == 0 && trial[i].sample == 0) {
-            cq_lay_note(s->lay, &trial[i].layout, &row[i], s->fields[0].tempered);
-        }
-    }
-    return CQ_OK;
-}
-
-/* ---- rims -------------------------------------------------------------------------------------------------------- */
-
-/* Where each candidate's rims are looked for. */
-typedef struct rims {
-    cq_rim_search side[CQ_SIDES];
-} rims;
-
-static int rim_most(const search *s, const cq_layout *l) {
-    const cq_lay_field *f = &s->fields[0];
-    const double most = f->double_edged ? 0.5 * f->height_m : f->height_m;
-    return (int)floor((most - l->ramp_m - s->wish->step_m) / s->wish->step_m + 1e-6);
-}
-
-static void set_rims(const search *s, cq_layout *l, const rims *r) {
-    for (int side = 0; side < CQ_SIDES; side++) {
-        const cq_rim_search *at = &r->side[s->wish->free_sides ? side : 0];
-        l->rim_m[side] = s->wish->step_m * (at->over && at->best >= 0 ? at->best : at->at);
-    }
-}
-
-static bool are_over(const search *s, const rims *r) {
-    return r->side[0].over && (!s->wish->free_sides || r->side[1].over);
-}
-
-static void learn(const search *s, cq_lay_candidate *c, rims *r, const cq_layout *tried, const cq_row *row) {
-    const double miss = cq_lay_miss(row, s->wish);
-    if (!c->known || fabs(miss) < fabs(c->miss_m)) {
-        c->known = true;
-        c->layout = *tried;
-        c->row = *row;
-        c->miss_m = miss;
-    }
-    const cq_figure figures[CQ_SIDES] = {s->wish->free_sides ? CQ_FIGURE_LINE_LEFT : CQ_FIGURE_LINE,
-                                         CQ_FIGURE_LINE_RIGHT};
-    for (int side = 0; side < (s->wish->free_sides ? CQ_SIDES : 1); side++) {
-        if (!r->side[side].over) {
-            cq_rim_learn(&r->side[side], cq_rim_miss(row, figures[side], s->wish->line_m), s->wish->step_m);
-        }
-    }
-}
-
-/* One round: the next rim of every candidate that still looks for one. */
-static cq_status try_rims(search *s, cq_lay_candidate *c, rims *r, size_t n, size_t *asked) {
-    cq_lay_trial *trial = cq_memory_zero(n, sizeof *trial);
-    cq_row *row = cq_memory_zero(n, sizeof *row);
-    size_t *of = cq_memory_zero(n, sizeof *of), m = 0;
-    cq_status status = trial == NULL || row == NULL || of == NULL ? short_of_memory(s) : CQ_OK;
-    for (size_t k = 0; k < n && status >= 0; k++) {
-        if (!are_over(s, &r[k])) {
-            trial[m] = (cq_lay_trial){.layout = c[k].layout, .plan = c[k].plan};
-            set_rims(s, &trial[m].layout, &r[k]);
-            of[m++] = k;
-        }
-    }
-    status = status < 0 ? status : ask(s, trial, m, row);
-    for (size_t i = 0; i < m && status >= 0; i++) {
-        learn(s, &c[of[i]], &r[of[i]], &trial[i].layout, &row[i]);
-    }
-    *asked = m;
-    cq_memory_free(trial);
-    cq_memory_free(row);
-    cq_memory_free(of);
-    return status;
-}
-
-/* Solve the rims of n candidates, each from where its layout has it. */
-static cq_status solve(search *s, cq_lay_candidate *c, size_t n) {
-    rims *r = cq_memory_zero(n, sizeof *r);
-    cq_status status = r == NULL ? short_of_memory(s) : CQ_OK;
-    size_t asked = 1;
-    for (size_t k = 0; k < n && status >= 0; k++) {
-        for (int side = 0; side < CQ_SIDES; side++) {
-            r[k].side[side] =
-                cq_rim_begin((int)lround(c[k].layout.rim_m[side] / s->wish->step_m), rim_most(s, &c[k].layout));
-        }
-    }
-    for (int t = 0; t < TRIES && asked > 0 && status >= 0; t++) {
-        status = try_rims(s, c, r, n, &asked);
-    }
-    cq_memory_free(r);
-    return status;
+    return POOL * (CQ_LAY_TRIES + fewest(w)) + SECOND * few(w) + (THIRD + ROUNDS * NEIGHBOURS) * more(w) +
+           2 * w->samples + changes * WAY_LAYOUTS * CQ_LAY_TRIES;
 }
 
 /* ---- candidates -------------------------------------------------------------------------------------------------- */
 
-static double to_step(const search *s, double m, bool up) {
+static double to_step(const cq_lay_search *s, double m, bool up) {
     const double steps = m / s->wish->step_m;
     return s->wish->step_m * (up ? ceil(steps - 1e-6) : round(steps));
 }
 
 /* A layout of these lengths, its rim where the line would be if it lay four fifths up the ramp; the solver goes on. */
-static bool make_layout(const search *s, double wash_m, double body_m, double ramp, cq_layout *l) {
+static bool make_layout(const cq_lay_search *s, double wash_m, double body_m, double ramp, cq_layout *l) {
     *l = (cq_layout){.wash_m = wash_m, .body_m = body_m};
     l->ramp_m = to_step(s, ramp * (body_m - wash_m) / CQ_CLAY_SLOPE, true);
-    const int most = rim_most(s, l), at = (int)lround((s->wish->line_m - 0.8 * l->ramp_m) / s->wish->step_m);
+    const int most = cq_lay_rim_most(s, l), at = (int)lround((s->wish->line_m - 0.8 * l->ramp_m) / s->wish->step_m);
     if (most < 0) {
         return false;
     }
@@ -199,7 +83,7 @@ static bool same_layout(const cq_layout *a, const cq_layout *b) {
            fabs(a->pull_s - b->pull_s) < 1e-6;
 }
 
-static void add(search *s, const cq_layout *l) {
+static void add(cq_lay_search *s, const cq_layout *l) {
     bool there = s->pool_n == POOL;
     for (size_t k = 0; k < s->pool_n && !there; k++) {
         there = same_layout(&s->pool[k].layout, l);
@@ -210,13 +94,13 @@ static void add(search *s, const cq_layout *l) {
 }
 
 /* Bodies from the thinnest to the thickest, each half as thick again or more. */
-static double body_of(const search *s, int b) {
+static double body_of(const cq_lay_search *s, int b) {
     const cq_lay_wish *w = s->wish;
     const double least = to_step(s, w->thinnest_m, true), most = w->step_m * floor(w->thickest_m / w->step_m + 1e-6);
     return to_step(s, least * pow(fmax(most, least) / least, (double)b / (BODIES - 1)), false);
 }
 
-static void add_grid(search *s) {
+static void add_grid(cq_lay_search *s) {
     for (int w = 0; w < WASHES; w++) {
         for (int b = 0; b < BODIES; b++) {
             for (int r = 0; r < RAMPS_N; r++) {
@@ -230,7 +114,7 @@ static void add_grid(search *s) {
 }
 
 /* The candidate with the smallest miss among the first n that was not taken yet; n: none. */
-static size_t next_best(const search *s, size_t n, const bool *taken) {
+static size_t next_best(const cq_lay_search *s, size_t n, const bool *taken) {
     size_t best = n;
     for (size_t k = 0; k < n; k++) {
         if (!taken[k] && (best == n || fabs(s->pool[k].miss_m) < fabs(s->pool[best].miss_m))) {
@@ -240,7 +124,7 @@ static size_t next_best(const search *s, size_t n, const bool *taken) {
     return best;
 }
 
-static void add_freed(search *s) {
+static void add_freed(cq_lay_search *s) {
     const cq_lay_field *f = &s->fields[0];
     const size_t n = s->pool_n;
     bool taken[POOL] = {false};
@@ -266,22 +150,22 @@ static void add_freed(search *s) {
 
 /* ---- samples ----------------------------------------------------------------------------------------------------- */
 
-static bool is_met(const search *s, const cq_lay_candidate *c) {
+static bool is_met(const cq_lay_search *s, const cq_lay_candidate *c) {
     return c->known && cq_lay_meets(&c->row, s->wish, s->near_m, s->fields[0].tempered);
 }
 
 /* Bring each of n candidates to so many samples. */
-static cq_status sample(search *s, cq_lay_candidate **c, size_t n, size_t samples) {
+static cq_status sample(cq_lay_search *s, cq_lay_candidate **c, size_t n, size_t samples) {
     cq_lay_trial *trial = cq_memory_zero(n * samples, sizeof *trial);
     cq_row *row = cq_memory_zero(n * samples, sizeof *row);
-    cq_status status = trial == NULL || row == NULL ? short_of_memory(s) : CQ_OK;
+    cq_status status = trial == NULL || row == NULL ? cq_lay_short_of_memory(s) : CQ_OK;
     size_t m = 0;
     for (size_t k = 0; k < n && status >= 0; k++) {
         for (size_t i = c[k]->samples; i < samples; i++) {
             trial[m++] = (cq_lay_trial){.layout = c[k]->layout, .sample = i + 1};
         }
     }
-    status = status < 0 ? status : ask(s, trial, m, row);
+    status = status < 0 ? status : cq_lay_ask(s, trial, m, row);
     for (size_t k = 0, at = 0; k < n && status >= 0; k++) {
         for (; c[k]->samples < samples; c[k]->samples++, at++) {
             c[k]->counted += row[at].state == CQ_ROW_DONE;
@@ -312,7 +196,7 @@ static void sort(cq_lay_candidate **c, size_t n) {
     }
 }
 
-static size_t list_met(search *s, cq_lay_candidate *list[POOL]) {
+static size_t list_met(cq_lay_search *s, cq_lay_candidate *list[POOL]) {
     size_t n = 0;
     for (size_t k = 0; k < s->pool_n; k++) {
         if (is_met(s, &s->pool[k])) {
@@ -325,7 +209,7 @@ static size_t list_met(search *s, cq_lay_candidate *list[POOL]) {
 /* ---- the neighbourhood ------------------------------------------------------------------------------------------- */
 
 /* Rim one step up and down as it is; body and ramp one step with the rim solved again. */
-static cq_status try_neighbours(search *s, const cq_lay_candidate *from) {
+static cq_status try_neighbours(cq_lay_search *s, const cq_lay_candidate *from) {
     const double step = s->wish->step_m;
     const size_t first = s->pool_n;
     for (int n = 0; n < 4; n++) {
@@ -336,7 +220,7 @@ static cq_status try_neighbours(search *s, const cq_lay_candidate *from) {
             add(s, &l);
         }
     }
-    cq_status status = solve(s, s->pool + first, s->pool_n - first);
+    cq_status status = cq_lay_solve(s, s->pool + first, s->pool_n - first);
     cq_lay_trial trial[2];
     cq_row row[2];
     size_t n = 0;
@@ -348,7 +232,7 @@ static cq_status try_neighbours(search *s, const cq_lay_candidate *from) {
             trial[n++] = (cq_lay_trial){.layout = l};
         }
     }
-    status = status < 0 ? status : ask(s, trial, n, row);
+    status = status < 0 ? status : cq_lay_ask(s, trial, n, row);
     for (size_t i = 0; i < n && status >= 0; i++) {
         const size_t before = s->pool_n;
         add(s, &trial[i].layout);
@@ -362,7 +246,7 @@ static cq_status try_neighbours(search *s, const cq_lay_candidate *from) {
     return status;
 }
 
-static cq_lay_candidate *surest(search *s) {
+static cq_lay_candidate *surest(cq_lay_search *s) {
     cq_lay_candidate *best = NULL;
     for (size_t k = 0; k < s->pool_n; k++) {
         cq_lay_candidate *c = &s->pool[k];
@@ -373,7 +257,7 @@ static cq_lay_candidate *surest(search *s) {
     return best;
 }
 
-static cq_status refine(search *s) {
+static cq_status refine(cq_lay_search *s) {
     cq_status status = CQ_OK;
     for (int round = 0; round < ROUNDS && status >= 0; round++) {
         cq_lay_candidate *best = surest(s), *fresh[POOL];
@@ -403,15 +287,15 @@ static bool is_other_layout(const cq_layout *a, const cq_layout *b) {
            fabs(a->bath_K - b->bath_K) > 1e-6 || fabs(a->pull_s - b->pull_s) > 1e-6;
 }
 
-static cq_status tell(search *s, const cq_lay_candidate *c, cq_lay_choice *choice) {
+static cq_status tell(cq_lay_search *s, const cq_lay_candidate *c, cq_lay_choice *choice) {
     const size_t n = s->wish->samples, first = more(s->wish);
     cq_lay_trial *trial = cq_memory_zero(n, sizeof *trial);
     cq_row *row = cq_memory_zero(n, sizeof *row);
-    cq_status status = trial == NULL || row == NULL ? short_of_memory(s) : CQ_OK;
+    cq_status status = trial == NULL || row == NULL ? cq_lay_short_of_memory(s) : CQ_OK;
     for (size_t i = 0; i < n && status >= 0; i++) {
         trial[i] = (cq_lay_trial){.layout = c->layout, .sample = first + i + 1};
     }
-    status = status < 0 ? status : ask(s, trial, n, row);
+    status = status < 0 ? status : cq_lay_ask(s, trial, n, row);
     if (status >= 0) {
         *choice = (cq_lay_choice){.layout = c->layout};
         memcpy(choice->value, c->row.value, sizeof choice->value);
@@ -422,7 +306,7 @@ static cq_status tell(search *s, const cq_lay_candidate *c, cq_lay_choice *choic
     return status;
 }
 
-static cq_status tell_choices(search *s) {
+static cq_status tell_choices(cq_lay_search *s) {
     const cq_lay_candidate *best = surest(s), *next = NULL;
     for (size_t k = 0; k < s->pool_n; k++) {
         const cq_lay_candidate *c = &s->pool[k];
@@ -437,7 +321,7 @@ static cq_status tell_choices(search *s) {
     return status;
 }
 
-static cq_status choose(search *s) {
+static cq_status choose(cq_lay_search *s) {
     cq_lay_candidate *list[POOL];
     size_t n = list_met(s, list);
     const struct {
@@ -455,20 +339,20 @@ static cq_status choose(search *s) {
 
 /* ---- what would have to change ----------------------------------------------------------------------------------- */
 
-static cq_status look_for_ways(search *s, size_t changes) {
+static cq_status look_for_ways(cq_lay_search *s, size_t changes) {
     const struct {
         int wash, body;
     } tried[WAY_LAYOUTS] = {{1, BODIES - 2}, {0, BODIES - 1}, {1, BODIES - 1}, {2, BODIES - 1}};
     cq_lay_candidate *c = cq_memory_zero(changes * WAY_LAYOUTS, sizeof *c);
     size_t n = 0;
-    cq_status status = c == NULL ? short_of_memory(s) : CQ_OK;
+    cq_status status = c == NULL ? cq_lay_short_of_memory(s) : CQ_OK;
     for (size_t k = 0; k < changes * WAY_LAYOUTS && status >= 0; k++) {
         cq_layout l;
         if (make_layout(s, WASHES_M[tried[k % WAY_LAYOUTS].wash], body_of(s, tried[k % WAY_LAYOUTS].body), 1.0, &l)) {
             c[n++] = (cq_lay_candidate){.layout = l, .plan = k / WAY_LAYOUTS + 1, .miss_m = HUGE_VAL};
         }
     }
-    status = status < 0 ? status : solve(s, c, n);
+    status = status < 0 ? status : cq_lay_solve(s, c, n);
     for (size_t k = 0; k < n && status >= 0; k++) {
         cq_lay *lay = s->lay;
         const size_t change = c[k].plan - 1;
@@ -487,13 +371,13 @@ static cq_status look_for_ways(search *s, size_t changes) {
 
 /* ---- the whole --------------------------------------------------------------------------------------------------- */
 
-static cq_status find(search *s, size_t changes) {
+static cq_status find(cq_lay_search *s, size_t changes) {
     add_grid(s);
-    cq_status status = solve(s, s->pool, s->pool_n);
+    cq_status status = cq_lay_solve(s, s->pool, s->pool_n);
     if (status >= 0 && (s->wish->free_bath || s->wish->free_pull)) {
         const size_t first = s->pool_n;
         add_freed(s);
-        status = solve(s, s->pool + first, s->pool_n - first);
+        status = cq_lay_solve(s, s->pool + first, s->pool_n - first);
     }
     if (status < 0) {
         return status;
@@ -516,9 +400,9 @@ cq_status cq_lay_find(const cq_lay_wish *wish, const cq_lay_field *fields, size_
     memset(lay, 0, sizeof *lay);
     lay->wish = *wish;
     lay->lowest_m = lay->highest_m = lay->best_edge_HV = lay->best_spine_HV = NAN;
-    search s = {.wish = wish, .fields = fields, .trier = trier, .lay = lay, .error = error};
+    cq_lay_search s = {.wish = wish, .fields = fields, .trier = trier, .lay = lay, .error = error};
     s.pool = cq_memory_zero(POOL, sizeof *s.pool);
-    const cq_status status = s.pool == NULL ? short_of_memory(&s) : find(&s, changes);
+    const cq_status status = s.pool == NULL ? cq_lay_short_of_memory(&s) : find(&s, changes);
     cq_memory_free(s.pool);
     return status;
 }

@@ -38,6 +38,7 @@ void cq_figures_of(const cq_result *r, double value[CQ_FIGURES]) {
     value[CQ_FIGURE_EDGE_AUSTENITE] = r->edge.fraction[CQ_AUSTENITE];
     value[CQ_FIGURE_EDGE_TEMPER_HV] = r->edge_temper_HV;
     value[CQ_FIGURE_EDGE_TEMPER_HRC] = r->edge_temper_HRC;
+    value[CQ_FIGURE_EDGE_FACE_HV] = r->built.skinned ? r->built.file_HV : r->edge.HV;
     if (r->has_line) {
         value[CQ_FIGURE_LINE] = r->line_surface_m;
         value[CQ_FIGURE_LINE_LEFT] = r->line_left_m;

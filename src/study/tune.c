@@ -209,8 +209,19 @@ static cq_status solve(fit *f) {
 
 /* ---- what comes of it -------------------------------------------------------------------------------------------- */
 
+/* Where an item contradicts the rest, errors are not what they were said to be: as many times more as what is off is
+ * more than the readings account for. 1 else. */
+static double understated(const fit *f) {
+    bool contradicts = false;
+    for (size_t k = 0; k < f->m; k++) {
+        contradicts = contradicts || fabs(f->to->item[f->index[k]].pull_after) > CQ_PULL_MOST;
+    }
+    return contradicts ? sqrt(fmax(1.0, f->to->squares_after / (double)f->m)) : 1.0;
+}
+
 static void appraise(fit *f) {
     cq_tuning *to = f->to;
+    const double more = understated(f);
     double M[CQ_TUNABLES * CQ_TUNABLES], covariance[CQ_TUNABLES * CQ_TUNABLES];
     if (!normal_matrix(f, M)) {
         return;
@@ -218,7 +229,7 @@ static void appraise(fit *f) {
     cq_normal_invert(f->n, M, covariance);
     for (size_t j = 0; j < f->n; j++) {
         cq_tuned *t = &to->tuned[j];
-        t->left = sqrt(covariance[j * f->n + j]);
+        t->left = fmin(1.0, more * sqrt(covariance[j * f->n + j]));
         t->after = cq_tuned_value(t, f->z[j], &t->held);
         t->low = cq_tuned_value(t, f->z[j] - NINE_IN_TEN * t->left, NULL);
         t->high = cq_tuned_value(t, f->z[j] + NINE_IN_TEN * t->left, NULL);
@@ -250,7 +261,8 @@ static cq_status choose_items(fit *f) {
     f->m = 0;
     for (size_t i = 0; i < e->n && status >= 0; i++) {
         cq_tuned_item *item = &f->to->item[i];
-        item->used = isfinite(f->said[i]);
+        /* a film that the plan has not says nothing of when it goes */
+        item->used = isfinite(f->said[i]) && !(e->item[i].kind == CQ_EVIDENCE_FILM && !(f->said[i] > 0.0));
         item->before = item->after = f->said[i];
         item->pull_before = item->pull_after = NAN;
         f->near[i] = item->used ? f->near[i] : NAN;
@@ -286,12 +298,12 @@ static cq_status go(fit *f) {
     f->to->squares_before = keep_pulls(f, false);
     status = f->m > 0 ? differentiate(f) : CQ_OK;
     if (status >= 0 && !moves_something(f)) {
-        return cq_error_say(f->error, CQ_ERR_PLAN, "items",
-                            "evidence that one of the numbers hangs on: coupons, line, hardness, film",
-                            "add a stepped-clay coupon, a bare wedge or a hardness reading, or read more closely",
-                            f->m == 0 ? "no item that this version can predict: nothing was fitted"
-                                      : "evidence that moves no number by more than a seventh of what is open: nothing "
-                                        "was fitted");
+        return cq_error_say(
+            f->error, CQ_ERR_PLAN, "items", "evidence that one of the numbers hangs on: coupons, line, hardness, film",
+            "add a stepped-clay coupon, a bare wedge or a hardness reading, or read more closely",
+            f->m == 0 ? "nothing the plan says anything of (no line, no film, no curve there): nothing was "
+                        "fitted"
+                      : "readings that narrow no number by more than a seventh: nothing was fitted");
     }
     status = status < 0 ? status : solve(f);
     status = status < 0 ? status : say(f, f->z);

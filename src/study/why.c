@@ -239,12 +239,18 @@ static double pale(const cq_row *row) {
     return fmax(1.0 - rises(v[CQ_FIGURE_CONTRAST], 150.0, 40.0), rises(band, 4e-3, 0.7e-3));
 }
 
+/* Hard edge and soft back, but a skin without carbon lies over the border. */
+static bool is_hidden(const cq_row *row) {
+    return verdict_of(row) == CQ_VERDICT_GOOD && !isfinite(row->value[CQ_FIGURE_LINE]);
+}
+
 static double no_line(const cq_row *row, double faint) {
     const int verdict = verdict_of(row);
-    return verdict == CQ_VERDICT_NO_EDGE || verdict == CQ_VERDICT_THROUGH ? 1.0
-           : verdict == CQ_VERDICT_FAINT                                  ? faint
-           : verdict == CQ_VERDICT_SPINE                                  ? 0.5
-                                                                          : 0.5 * faint * pale(row);
+    return is_hidden(row)                                                   ? 1.0
+           : verdict == CQ_VERDICT_NO_EDGE || verdict == CQ_VERDICT_THROUGH ? 1.0
+           : verdict == CQ_VERDICT_FAINT                                    ? faint
+           : verdict == CQ_VERDICT_SPINE                                    ? 0.3 /* there is one, below a hard spine */
+                                                                            : 0.5 * faint * pale(row);
 }
 
 static double through(const cq_row *row, double height_m) {
@@ -280,6 +286,13 @@ static double curved(const cq_row *row, double sign, double length_m) {
     return isfinite(rise) ? 0.5 * erfc((length_m / 500.0 - rise) / (sure * sqrt(2.0))) : 0.0;
 }
 
+/* A file skates from about 58 HRC on (common practice, no source); it meets the face. */
+static double soft(const cq_row *row) {
+    const double face = row->value[CQ_FIGURE_EDGE_FACE_HV];
+    const double bitten = isfinite(face) ? 1.0 - rises(face, 650.0, 25.0) : 0.0;
+    return fmax(bitten, 1.0 - rises(row->value[CQ_FIGURE_EDGE_MARTENSITE], 0.5, 0.1));
+}
+
 static double at_height(const cq_row *row, const cq_seen *seen) {
     const double off = (row->value[CQ_FIGURE_LINE] - seen->line_m) / seen->within_m;
     return isfinite(off) && verdict_of(row) != CQ_VERDICT_NO_EDGE ? exp(-0.5 * off * off) : 0.0;
@@ -294,6 +307,7 @@ double cq_why_likelihood(const cq_row *row, const cq_seen *seen, double height_m
         return at_height(row, seen);
     case CQ_SEEN_FAINT:
         return verdict_of(row) == CQ_VERDICT_FAINT                                              ? 1.0
+               : is_hidden(row)                                                                 ? 0.7
                : verdict_of(row) == CQ_VERDICT_NO_EDGE || verdict_of(row) == CQ_VERDICT_THROUGH ? 0.3
                                                                                                 : pale(row);
     case CQ_SEEN_NONE:
@@ -303,7 +317,7 @@ double cq_why_likelihood(const cq_row *row, const cq_seen *seen, double height_m
     case CQ_SEEN_THROUGH:
         return through(row, height_m);
     case CQ_SEEN_SOFT:
-        return 1.0 - rises(row->value[CQ_FIGURE_EDGE_MARTENSITE], 0.5, 0.1);
+        return soft(row);
     case CQ_SEEN_CRACKED:
         return cracked(row, seen->time_s);
     case CQ_SEEN_TO_EDGE:
@@ -317,30 +331,66 @@ double cq_why_likelihood(const cq_row *row, const cq_seen *seen, double height_m
 
 /* ---- ranking ----------------------------------------------------------------------------------------------------- */
 
-void cq_why_rank(cq_why *why, const cq_seen *seen, const cq_why_change *changes, const cq_row *rows, size_t n,
-                 double height_m, double length_m) {
-    double sum = 0.0;
-    *why = (cq_why){.seen = *seen, .changes = changes, .rows = rows, .changes_n = n};
+/* How near a row comes to what was seen, for ranking where nothing agrees; more is nearer. */
+static double nearness(const cq_row *row, const cq_seen *seen, double likelihood) {
+    const double line = row->value[CQ_FIGURE_LINE];
+    if (seen->kind != CQ_SEEN_LINE) {
+        return likelihood;
+    }
+    return row->state == CQ_ROW_DONE && isfinite(line) && verdict_of(row) != CQ_VERDICT_NO_EDGE
+               ? -fabs(line - seen->line_m)
+               : -HUGE_VAL;
+}
+
+static void insert(cq_why *why, const cq_why_cause *one, double rank, double ranks[CQ_CAUSES]) {
+    size_t at = why->causes_n++;
+    for (; at > 0 && rank > ranks[at - 1]; at--) {
+        why->cause[at] = why->cause[at - 1];
+        ranks[at] = ranks[at - 1];
+    }
+    why->cause[at] = *one;
+    ranks[at] = rank;
+}
+
+/* Each cause by its best change, by weight or by nearness. */
+static void rank(cq_why *why, bool by_weight, double height_m, double length_m) {
+    double ranks[CQ_CAUSES], sum = 0.0;
+    why->causes_n = 0;
     for (int cause = 0; cause < CQ_CAUSES; cause++) {
-        cq_why_cause best = {.cause = (cq_cause)cause, .weight = -1.0};
-        for (size_t c = 0; c < n; c++) {
-            const double likelihood = cq_why_likelihood(&rows[c], seen, height_m, length_m);
-            const double weight = likelihood * exp(-0.5 * changes[c].z * changes[c].z);
-            if ((int)changes[c].cause == cause && weight > best.weight) {
+        cq_why_cause best = {.cause = (cq_cause)cause};
+        double most = -HUGE_VAL;
+        bool any = false;
+        for (size_t c = 0; c < why->changes_n; c++) {
+            if ((int)why->changes[c].cause != cause) {
+                continue;
+            }
+            const double z = why->changes[c].z;
+            const double likelihood = cq_why_likelihood(&why->rows[c], &why->seen, height_m, length_m);
+            const double weight = likelihood * exp(-0.5 * z * z);
+            const double value = by_weight ? weight : nearness(&why->rows[c], &why->seen, likelihood);
+            if (!any || value > most) {
                 best = (cq_why_cause){(cq_cause)cause, c, likelihood, weight};
+                most = value;
+                any = true;
             }
         }
-        if (best.weight >= 0.0) {
-            size_t at = why->causes_n++;
-            for (; at > 0 && best.weight > why->cause[at - 1].weight; at--) {
-                why->cause[at] = why->cause[at - 1];
-            }
-            why->cause[at] = best;
+        if (any) {
+            insert(why, &best, most, ranks);
             sum += best.weight;
             why->explained = why->explained || best.likelihood >= CQ_WHY_EXPLAINS;
         }
     }
     for (size_t k = 0; k < why->causes_n; k++) {
         why->cause[k].weight = sum > 0.0 ? why->cause[k].weight / sum : 0.0;
+    }
+}
+
+void cq_why_rank(cq_why *why, const cq_seen *seen, const cq_why_change *changes, const cq_row *rows, size_t n,
+                 double height_m, double length_m) {
+    *why = (cq_why){.seen = *seen, .changes = changes, .rows = rows, .changes_n = n};
+    why->planned = n > 0 ? cq_why_likelihood(&rows[0], seen, height_m, length_m) : 0.0;
+    rank(why, true, height_m, length_m);
+    if (!why->explained) {
+        rank(why, false, height_m, length_m);
     }
 }

@@ -167,8 +167,22 @@ static bool scale_scale(const cq_why_draft *d, double factor) {
     return true;
 }
 
+/* ---- the skin ---------------------------------------------------------------------------------------------------- */
+
+static bool has_no_skin(const cq_why_draft *d, double amount) {
+    const cq_plan *p = d->plan;
+    (void)amount;
+    return p->steel.kind == CQ_STEEL_TRANSFORMING && p->zones.n == 0 && !(p->skin.depth_m > 0.0 || p->skin.for_s > 0.0);
+}
+
+static bool set_skin(const cq_why_draft *d, double depth_m) {
+    d->plan->skin.depth_m = depth_m;
+    return true;
+}
+
 /* ---- the list ---------------------------------------------------------------------------------------------------- */
 
+/* A lift: resistance of so much air at some 600 degC, 0.06 W/m/K (from memory); radiation across it left out. */
 const cq_why_own CQ_WHY_OWN[] = {
     {CQ_CAUSE_HOLD, 1.0, "held half as long", 0.5, has_soak, scale_hold},
     {CQ_CAUSE_HOLD, 2.0, "held a fifth as long", 0.2, has_soak, scale_hold},
@@ -186,17 +200,21 @@ const cq_why_own CQ_WHY_OWN[] = {
     {CQ_CAUSE_LOST, 1.5, "lower third of the body's clay off 5 s into the bath", 5.0, has_body, lose_patch},
     {CQ_CAUSE_LOST, 2.0, "all of the body's clay off 0.5 s into the bath", 0.5, has_body, lose_all},
     {CQ_CAUSE_LOST, 2.0, "all of the body's clay off 2 s into the bath", 2.0, has_body, lose_all},
-    {CQ_CAUSE_LIFTED, 1.0, "a gap of 1e-4 m2 K/W under the clay", 1e-4, has_coat, lift},
-    {CQ_CAUSE_LIFTED, 2.0, "a gap of 5e-4 m2 K/W under the clay", 5e-4, has_coat, lift},
+    {CQ_CAUSE_LIFTED, 1.0, "clay lifted by 0.006 mm (0.0002 in) of still air", 1e-4, has_coat, lift},
+    {CQ_CAUSE_LIFTED, 2.0, "clay lifted by 0.03 mm (0.001 in) of still air", 5e-4, has_coat, lift},
     {CQ_CAUSE_SOAKED, 1.0, "wash damp, conducts twice its dry value", 2.0, has_dry_wash, set_soaked},
     {CQ_CAUSE_SOAKED, 2.0, "wash wet, conducts four times its dry value", 4.0, has_dry_wash, set_soaked},
-    {CQ_CAUSE_AGITATION, 1.0, "moved by 0.2 m/s", 0.2, is_still, move_bath},
-    {CQ_CAUSE_AGITATION, 2.0, "moved by 0.6 m/s", 0.6, is_still, move_bath},
+    {CQ_CAUSE_AGITATION, 1.0, "blade or bath moved by 0.2 m/s (8 in/s)", 0.2, is_still, move_bath},
+    {CQ_CAUSE_AGITATION, 2.0, "blade or bath moved by 0.6 m/s (24 in/s)", 0.6, is_still, move_bath},
     {CQ_CAUSE_SALT, 1.5, "3 % salt in the water", 0.03, is_fresh_water, set_salt},
     {CQ_CAUSE_SALT, 2.0, "10 % salt in the water", 0.10, is_fresh_water, set_salt},
     {CQ_CAUSE_SALT, 2.0, "no salt in the water", 0.0, is_brine, set_salt},
     {CQ_CAUSE_SCALE, 1.0, "twice the scale", 2.0, has_scale, scale_scale},
     {CQ_CAUSE_SCALE, 2.0, "four times the scale", 4.0, has_scale, scale_scale},
     {CQ_CAUSE_SCALE, 1.5, "hardly any scale", 0.2, has_scale, scale_scale},
+    {CQ_CAUSE_SKIN, 1.0, "a skin 0.05 mm (0.002 in) deep without its carbon", 0.05e-3, has_no_skin, set_skin},
+    {CQ_CAUSE_SKIN, 1.0, "a skin 0.1 mm (0.004 in) deep without its carbon", 0.1e-3, has_no_skin, set_skin},
+    {CQ_CAUSE_SKIN, 1.5, "a skin 0.2 mm (0.008 in) deep without its carbon", 0.2e-3, has_no_skin, set_skin},
+    {CQ_CAUSE_SKIN, 2.0, "a skin 0.4 mm (0.016 in) deep without its carbon", 0.4e-3, has_no_skin, set_skin},
 };
 const size_t CQ_WHY_OWN_N = sizeof CQ_WHY_OWN / sizeof CQ_WHY_OWN[0];

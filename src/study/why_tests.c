@@ -42,6 +42,8 @@ const char *cq_cause_test(cq_cause cause) {
         [CQ_CAUSE_AGITATION] = "two coupons: one held still, one moved edge to spine",
         [CQ_CAUSE_SALT] = "dry a spoonful of the bath and look for salt; fresh water for the next coupon",
         [CQ_CAUSE_SCALE] = "quench a ground coupon beside a scaled one",
+        [CQ_CAUSE_SKIN] =
+            "grind one face 0.3 mm (0.012 in) down, cooled, and etch again; a file that bites on top and skates below",
         [CQ_CAUSE_BATH] = "a coupon in the bath it may have been, one in the bath it should be",
         [CQ_CAUSE_TRANSFER] = "count aloud or film the next quench: colour at the edge as it goes under",
         [CQ_CAUSE_PULL] = "film the next quench and count frames; three coupons pulled a second apart",

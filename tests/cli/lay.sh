@@ -86,6 +86,19 @@ expect_text out.txt 'no softer than [0-9]+ HV'
 expect_exit 1 "$program" lay small.yaml --line "7 mm" "${few[@]}" --edge "67 HRC" --json
 expect_text out.txt '"reason": "soft-edge"'
 
+# A wish in the words of the trade, told in the scale it was asked in; a cooler temper is one of the ways out.
+expect_exit 0 "$program" lay small.yaml --line "7 mm" "${few[@]}" --edge "60 HRC at least" --spine "45 HRC at most"
+tr '\n' ' ' <out.txt | sed 's/  */ /g' >words.txt
+expect_text words.txt 'edge at least 697 HV \(60\.0 HRC\), spine at most [0-9]+ HV \(45\.0 HRC\)'
+sed 's/^heat:/temper: [{temperature: 240 °C, for: 1 h}]\nheat:/' small.yaml >tempered.yaml
+expect_exit 1 "$program" lay tempered.yaml --line "7 mm" "${few[@]}" --edge "61 HRC at least"
+expect_text out.txt '^  temper at 160 °C: line (6\.[5-9]|7\.[0-5]) mm'
+# Met as planned and hardly ever as it comes, it is said.
+expect_exit 0 "$program" lay small.yaml --line "7 mm" --within "0.1 mm" --samples 20 --thinnest "1.75 mm" --thickest "2 mm" --json
+python3 -c 'import json; c = json.load(open("out.txt"))["layouts"][0]["chance"]["share"]; assert c < 0.2, c' || fail "not seldom"
+expect_exit 0 "$program" lay small.yaml --line "7 mm" --within "0.1 mm" --samples 20 --thinnest "1.75 mm" --thickest "2 mm"
+expect_text out.txt 'Met as planned and seldom as it comes'
+
 # What was typed wrongly, before anything is run.
 bad() { # PATTERN OPTION...
     local pattern=$1
@@ -100,6 +113,9 @@ bad 'expected above 0 and below 20 mm' --line "-2 mm"
 bad "line '8 s'" --line "8 s"
 bad "line '8'" --line 8
 bad "edge 'hard'; expected a hardness" --line "8 mm" --edge hard
+bad "edge '60 HRC at most'; expected a hardness.*at least" --line "8 mm" --edge "60 HRC at most"
+bad "spine '60 HRC maybe'; expected a hardness.*at most" --line "8 mm" --spine "60 HRC maybe"
+bad "line '8 mm at heel, 6 mm at tip'; expected one height" --line "8 mm at heel, 6 mm at tip"
 bad "edge '90 HRC'; expected a hardness" --line "8 mm" --edge "90 HRC"
 bad "free 'steel'; expected bath-temperature" --line "8 mm" --free steel
 bad 'within: 0 mm; expected' --line "8 mm" --within "0 mm"

@@ -47,6 +47,25 @@ write_items two.yaml 'what: wedge, value: 6 mm, method: microscope' 'what: wedge
 expect_exit 0 "$program" tune sloyd-knife two.yaml --units us
 fits_screen contradiction
 expect_text out.txt 'contradicts the rest'
+expect_text out.txt 'read the same thing \(wedge\) and cannot both be so'
+# ... and no interval pretends to know: what is off by eleven errors leaves nothing learnt.
+write_items two.yaml 'what: wedge, value: 6 mm, method: caliper' 'what: wedge, value: 30 mm, method: caliper'
+expect_exit 0 "$program" tune sloyd-knife two.yaml --json
+python3 -c 'import json; d = json.load(open("out.txt")); assert all(n["left"] > 0.95 for n in d["numbers"]), [(n["key"], n["left"]) for n in d["numbers"]]' ||
+    fail "contradicting coupons narrow an interval"
+# Errors stand in the reading's own scale, numbers have their names, stations are told.
+write_items some.yaml 'what: hardness, value: 64.5 HRC, method: rockwell' 'what: line, value: 10 mm, method: caliper, station: heel' \
+    'what: film, value: 4 s, method: ear, place: body' # under 2 mm of clay there is none
+expect_exit 0 "$program" tune sloyd-knife some.yaml
+expect_text out.txt 'hardness edge by rock.* 64\.5 HRC\+/-1\.0 '
+expect_text out.txt 'line heel by caliper'
+expect_text out.txt 'film body by ear .*not used'
+expect_text out.txt '^Conductivity of the clay is not told|^Heat the bath draws is not told|^Wetting of clay'
+grep -qE ' -0 ' out.txt && fail "a nought with a sign"
+expect_exit 0 "$program" tune sloyd-knife some.yaml --quiet
+expect_empty out.txt
+expect_exit 0 "$program" tune sloyd-knife small-smithy.yaml --json # the demo's, found by name
+python3 -c 'import json; assert len(json.load(open("out.txt"))["items"]) == 6' || fail "the demo's evidence by its name"
 
 # ---- evidence that cannot be used
 refused() { # PATTERN ITEM
@@ -135,6 +154,16 @@ lines | sed '20s/,.*/,/' | log_refused 'bad.csv:21:.* no temperature' 'time (s),
 lines | head -12 | log_refused 'a log of 12 readings' 'time (s),temperature (°C)'
 lines | head -40 | log_refused 'a log too short: it falls by .* K only' 'time (s),temperature (°C)'
 lines | log_refused 'is the unit in the header right' 'time (s),temperature (kK)'
+awk -F, 'NR > 2 { printf "%s,%.2f\n", $1, 1.8 * $2 + 32 }' "$demo/probe-log.csv" | # degrees Fahrenheit, labelled Celsius
+    log_refused 'begins at 1561 °C, of a piece that the plan heats to 850 °C' 'time (s),temperature (°C)'
+lines | log_refused 'begins at 454 °C' 'time (s),temperature (°F)'
+lines | sed '50s/,.*/,20/' | log_refused 'bad.csv:51:1: error: log: [0-9]+ K off both the reading before' 'time (s),temperature (°C)'
+{ awk 'BEGIN { print "time (s),temperature (°C)"; for (i = 0; i < 50; i++) printf "%.2f,850\n", 0.04 * i }'; lines | awk -F, '{ printf "%.2f,%s\n", 2 + $1, $2 }'; } >waited.csv
+expect_exit 0 "$program" tune "$demo/probe.yaml" waited.csv --bath mine --json
+python3 -c 'import json; d = json.load(open("out.txt")); t = d["transfer"]; assert not d["single"] and all(e is None or e > 0.005 * h for e, h in zip(t["error_W_m2K"], t["heat_transfer_W_m2K"])), t["error_W_m2K"]' ||
+    fail "coefficients without an error"
+expect_exit 2 "$program" tune "$demo/probe.yaml" "$demo/probe-log.csv" --bath water
+expect_text err.txt 'there is a bath of that name'
 expect_exit 2 "$program" tune "$demo/probe.yaml" "$demo/probe-log.csv"
 expect_text err.txt 'add --bath NAME'
 expect_exit 2 "$program" tune "$demo/probe.yaml" "$demo/probe-log.csv" --bath "my oil/"

@@ -16,7 +16,8 @@ LC_ALL=C sed 's/[\x80-\xbf]//g' out.txt | awk 'length($0) > 80 { exit 1 }' || fa
 tr '\n' ' ' <out.txt | sed 's/  */ /g' >words.txt
 expect_text words.txt 'seen a line \(hamon\) at'
 expect_text words.txt ' Test: '
-expect_text words.txt 'Not modelled, so not ruled out: a decarburised skin'
+expect_text words.txt 'Not modelled, so not ruled out: etching'
+expect_text words.txt ' \[[0-9]+\] Test: '
 python3 - out/why.json "$seen" <<'CHECK' || fail "JSON is not as documented"
 import json, math, sys
 d, seen = json.load(open(sys.argv[1])), float(sys.argv[2])
@@ -39,7 +40,7 @@ cp out/study.h5 whole.h5
 expect_exit 0 "$program" why small.yaml --seen "5 mm" -o out --json
 cmp -s whole.h5 out/study.h5 || fail "runs that were there were made again"
 cmp -s out.txt out/why.json || fail "--json is not why.json"
-for words in "faint" "none" "hard right through" "soft edge"; do
+for words in "faint" "none" "hard right through" "soft edge" "cracked" "curved to the edge"; do
     expect_exit 0 "$program" why small.yaml --seen "$words" -o out
     cmp -s whole.h5 out/study.h5 || fail "$words: runs that were there were made again"
     expect_text out.txt 'Small knife: seen'
@@ -53,6 +54,37 @@ for words in "cracked" "cracked at 3 s" "curved to the edge" "curved to the spin
     expect_exit 0 "$program" why small.yaml --seen "$words" -o bent
     [ "$(wc -l <out.txt)" -le 24 ] || fail "longer than a screen: $(cat out.txt)"
 done
+
+# A skin without its carbon is tried, with its own words: the line it hides, the edge it softens to the file.
+sed 's/^grid:.*/grid: {along: 24, across: 6, clay: 3}/' small.yaml >fine.yaml # cells that a skin does not fall between
+expect_exit 0 "$program" why fine.yaml --seen "soft edge" -o fine --json
+python3 - out.txt <<'CHECK' || fail "a soft edge under a skin"
+import json, sys
+d = json.load(open(sys.argv[1]))
+first = d["causes"][0]
+assert first["cause"] == "skin" and first["explains"] == "well" and first["outcome"]["edge_face_HV"] < 600 < first["outcome"]["edge_HV"], first
+depths = [r["outcome"] for r in d["runs"] if r["cause"] == "skin"]
+assert len(depths) == 4 and depths[0]["edge_face_HV"] > depths[3]["edge_face_HV"]
+assert any(o["line_mm"] is None and o["verdict"] == "hard edge, soft back" for o in depths), depths
+CHECK
+expect_exit 0 "$program" why fine.yaml --seen "none" -o fine --json
+python3 -c 'import json; c = [c for c in json.load(open("out.txt"))["causes"] if c["cause"] == "skin"][0]; assert c["explains"] == "well" and c["outcome"]["line_mm"] is None, c' ||
+    fail "a skin hides no line"
+# What the plan gives by itself is said to need no cause; what nothing gives has the nearest, without weights.
+expect_exit 0 "$program" why small.yaml --seen "$("$program" quench small.yaml --json | python3 -c 'import json, sys; print(json.load(sys.stdin)["line"]["surface_mm"])') mm" -o out
+tr '\n' ' ' <out.txt >words.txt
+expect_text words.txt 'explains it well by itself'
+expect_exit 0 "$program" why small.yaml --seen "19.5 mm" --within "0.05 mm" -o out --json
+cp out.txt far.json
+expect_exit 0 "$program" why small.yaml --seen "19.5 mm" --within "0.05 mm" -o out
+grep -q ' \[[0-9]' out.txt && fail "weights of what explains nothing"
+expect_text out.txt 'the nearest'
+python3 - far.json <<'CHECK' || fail "the nearest come first"
+import json, sys
+d = json.load(open(sys.argv[1]))
+off = [abs(c["outcome"]["line_mm"] - 19.5) if c["outcome"].get("line_mm") is not None and c["outcome"]["verdict"] != "no hard edge" else 1e9 for c in d["causes"]]
+assert not d["explained"] and off == sorted(off), off
+CHECK
 
 bad() { # PATTERN OPTION...
     local pattern=$1

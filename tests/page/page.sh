@@ -13,10 +13,10 @@ write_wedge wedge.yaml
 sed 's|^title:.*|title: "<script>alert(1)</script><img src=x onerror=alert(2)> 刃 סכין wwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwwww"|' \
     wedge.yaml >hostile.yaml
 pages=
-for plan in kitchen-slicer long-blade sloyd-knife ./plate.yaml ./hostile.yaml lesson; do
+for plan in kitchen-slicer long-blade sloyd-knife ./plate.yaml ./hostile.yaml lesson kit; do
     name=$(basename "$plan" .yaml)
-    if [ "$plan" = lesson ]; then
-        expect_exit 0 "$program" lesson -o "$name.html"
+    if [ "$plan" = lesson ] || [ "$plan" = kit ]; then
+        expect_exit 0 "$program" "$plan" -o "$name.html"
     else
         expect_exit 0 "$program" report "$plan" -o "$name.html"
     fi

@@ -39,6 +39,19 @@ static double at_time(const cq_trace *t, double time_s) {
     return t->temp_K[i] + u * (t->temp_K[i + 1] - t->temp_K[i]);
 }
 
+/* A bead's own d(read)/dt = (piece - read) / lag over one reading, by the midpoint rule in short steps; owes nothing to
+ * the program's. */
+static double lag_behind(double read_K, const cq_trace *piece, double from_s, double to_s, double lag_s) {
+    enum { SHORT = 40 };
+    const double dt = (to_s - from_s) / SHORT;
+    for (int n = 0; n < SHORT; n++) {
+        const double middle_K = at_time(piece, from_s + (n + 0.5) * dt);
+        const double half = read_K + 0.5 * dt * (middle_K - read_K) / lag_s;
+        read_K += dt * (middle_K - half) / lag_s;
+    }
+    return read_K;
+}
+
 /* `piece`: a blade; `step`: the one step; its law at the face's own temperatures is the flux that is to be found. */
 static void make_log(made_log *m, const char *piece, const char *step, const char *probe, double noise_K,
                      double every_s, unsigned long long seed) {
@@ -65,8 +78,8 @@ static void make_log(made_log *m, const char *piece, const char *step, const cha
     double read_K = bead->temp_K[0];
     for (size_t i = 0; i < m->log.n; i++) {
         m->log.time_s[i] = every_s * (double)i;
-        const double now = at_time(bead, m->log.time_s[i]);
-        read_K = lag > 0.0 && i > 0 ? read_K + (1.0 - exp(-every_s / lag)) * (now - read_K) : now;
+        const double now = m->log.time_s[i];
+        read_K = lag > 0.0 && i > 0 ? lag_behind(read_K, bead, m->log.time_s[i - 1], now, lag) : at_time(bead, now);
         m->log.temp_K[i] = read_K + noise_K * normal(&seed);
     }
     /* flux of the known law at the face's own temperatures */

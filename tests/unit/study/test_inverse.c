@@ -28,15 +28,17 @@ static void show(const char *what, const made_log *m, const cq_inverse *v, doubl
 static const struct {
     const char *what, *const *piece, *const *step, *probe;
     bool resolved; /* peak within 10 %, its place within 20 K */
+    double peak;   /* share within which it must come; 0: 10 % */
 } cases[] = {
-    {"oil, core of the standard probe", &ROUND, &OIL, "{name: core}", true},
-    {"oil, 1 mm deep in a plate", &PLATE, &OIL, "{name: bead, depth: 1 mm}", true},
-    {"steep table, 1 mm deep in a plate", &PLATE, &STEEP, "{name: bead, depth: 1 mm}", true},
-    {"steep table, 0.5 mm deep in a round", &ROUND, &STEEP, "{name: bead, depth: 0.5 mm}", true},
-    {"steep table, 1 mm deep, bead of 50 ms", &PLATE, &STEEP, "{name: bead, depth: 1 mm, lag: 50 ms}", true},
-    {"oil, 1 mm deep, bead of 0.6 s", &PLATE, &OIL, "{name: bead, depth: 1 mm, lag: 600 ms}", true},
-    {"water, 1 mm deep in the standard probe", &ROUND, &WATER, "{name: bead, depth: 1 mm}", true},
-    {"water, core of the standard probe", &ROUND, &WATER, "{name: core}", false},
+    {"oil, core of the standard probe", &ROUND, &OIL, "{name: core}", true, 0.0},
+    {"oil, 1 mm deep in a plate", &PLATE, &OIL, "{name: bead, depth: 1 mm}", true, 0.0},
+    {"steep table, 1 mm deep in a plate", &PLATE, &STEEP, "{name: bead, depth: 1 mm}", true, 0.0},
+    {"steep table, 0.5 mm deep in a round", &ROUND, &STEEP, "{name: bead, depth: 0.5 mm}", true, 0.0},
+    {"steep table, 1 mm deep, bead of 50 ms", &PLATE, &STEEP, "{name: bead, depth: 1 mm, lag: 50 ms}", true, 0.0},
+    {"oil, 1 mm deep, bead of 0.6 s", &PLATE, &OIL, "{name: bead, depth: 1 mm, lag: 600 ms}", true,
+     0.05}, /* who forgets the lag finds a peak 10 % low */
+    {"water, 1 mm deep in the standard probe", &ROUND, &WATER, "{name: bead, depth: 1 mm}", true, 0.0},
+    {"water, core of the standard probe", &ROUND, &WATER, "{name: core}", false, 0.0},
 };
 enum { CASES = sizeof cases / sizeof cases[0] };
 
@@ -49,7 +51,7 @@ START_TEST(known_baths) {
     ck_assert(fabs(v->heat_J_m2.value / m.heat_J_m2 - 1.0) < 0.03);
     if (cases[_i].resolved) {
         ck_assert(v->single);
-        ck_assert(fabs(v->peak_flux_W_m2.value / m.peak_W_m2 - 1.0) < 0.10);
+        ck_assert(fabs(v->peak_flux_W_m2.value / m.peak_W_m2 - 1.0) < (cases[_i].peak > 0.0 ? cases[_i].peak : 0.10));
         ck_assert(fabs(v->peak_face_K.value - m.peak_K) < 20.0);
     }
     ck_assert(v->peak_resolution_K > 0.0);

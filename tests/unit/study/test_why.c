@@ -42,6 +42,15 @@ START_TEST(agrees_with_what_was_seen) {
     ck_assert_double_lt(agreement(CQ_SEEN_THROUGH, &soft), 1e-12);
     ck_assert_double_gt(agreement(CQ_SEEN_SOFT, &soft), 0.9);
     ck_assert_double_lt(agreement(CQ_SEEN_SOFT, &good), 0.05);
+    cq_row skinned = good, hidden = row_of(NAN, CQ_VERDICT_GOOD, 440);
+    skinned.value[CQ_FIGURE_EDGE_FACE_HV] = 400.0; /* a file meets the skin */
+    ck_assert_double_gt(agreement(CQ_SEEN_SOFT, &skinned), 0.9);
+    skinned.value[CQ_FIGURE_EDGE_FACE_HV] = 820.0;
+    ck_assert_double_lt(agreement(CQ_SEEN_SOFT, &skinned), 0.05);
+    ck_assert_double_gt(agreement(CQ_SEEN_NONE, &hidden), 0.99);
+    ck_assert_double_gt(agreement(CQ_SEEN_FAINT, &hidden), 0.5);
+    const cq_row below = row_of(4e-3, CQ_VERDICT_SPINE, 10); /* a line there is, below a hard spine */
+    ck_assert_double_lt(agreement(CQ_SEEN_NONE, &below), 0.5);
     cq_row failed = good;
     failed.state = CQ_ROW_FAILED;
     ck_assert_double_lt(agreement(CQ_SEEN_NONE, &failed), 1e-12);
@@ -103,6 +112,11 @@ START_TEST(ranks_by_agreement_and_plausibility) {
     const cq_seen far = {.kind = CQ_SEEN_LINE, .line_m = 3e-3, .within_m = 0.5e-3};
     cq_why_rank(&why, &far, changes, rows, 6, 28e-3, 0.11);
     ck_assert(!why.explained);
+    ck_assert_int_eq(why.cause[0].cause, CQ_CAUSE_SOAK); /* the nearest to 3 mm, and not the likeliest */
+    const cq_seen farther = {.kind = CQ_SEEN_LINE, .line_m = 3e-3, .within_m = 0.05e-3}; /* exp() is 0 of all */
+    cq_why_rank(&why, &farther, changes, rows, 6, 28e-3, 0.11);
+    ck_assert_int_eq(why.cause[0].cause, CQ_CAUSE_SOAK);
+    ck_assert_int_eq(why.cause[why.causes_n - 1].cause, CQ_CAUSE_AS_PLANNED);
 }
 END_TEST
 
