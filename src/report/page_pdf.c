@@ -1,13 +1,12 @@
 /* page_pdf.c - a page as PDF: text set by pango, which knows every script and falls back to fonts that have it; pages,
  * their heads and feet and where they break are ours. It is set twice, because each page says how many there are.
  */
-#include "report/page.h"
+#include "report/page_pdf_text.h"
 
 #include "base/memory.h"
 
 #include <cairo-pdf.h>
 #include <math.h>
-#include <pango/pangocairo.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -40,81 +39,13 @@ static void colour(pdf_page *p, const double rgb[3]) {
 
 /* ---- text -------------------------------------------------------------------------------------------------------- */
 
-/* A text with marks as pango has it: bold where strong, a user's words kept apart from the direction around them. */
-static void add_shown(cq_text *t, PangoAttrList *bold, const char *text) {
-    size_t strong_from = 0;
-    for (const char *at = text; *at != '\0';) {
-        const size_t plain = strcspn(at, "\x01\x02\x03\x04\x05\x06\x07");
-        cq_text_add(t, "%.*s", (int)plain, at);
-        at += plain;
-        if (*at == CQ_MARK_NUMBER[0]) {
-            at += strcspn(at, CQ_MARK_SHOWN);
-            for (; at[1] != CQ_MARK_END[0] && at[1] != '\0'; at++) { /* "4 21/64" stays together */
-                cq_text_add(t, "%.*s", at[1] == ' ' ? 2 : 1, at[1] == ' ' ? "\u00a0" : at + 1);
-            }
-        } else if (*at == CQ_MARK_STRONG[0]) {
-            strong_from = t->length;
-        } else if (*at == CQ_MARK_WEAK[0]) {
-            PangoAttribute *weight = pango_attr_weight_new(PANGO_WEIGHT_BOLD);
-            weight->start_index = (guint)strong_from;
-            weight->end_index = (guint)t->length;
-            pango_attr_list_insert(bold, weight);
-        } else if (*at == CQ_MARK_OWN[0]) {
-            cq_text_add(t, "\u2068");
-        } else if (*at == CQ_MARK_OWN_END[0]) {
-            cq_text_add(t, "\u2069");
-        }
-        at += *at == '\0' ? 0 : 1;
-    }
-}
+typedef cq_pdf_face face;
 
-typedef struct face {
-    const char *family;
-    double size;
-    bool bold, right;
-} face;
-
-/* Set `text` to a width (0: on one line). Released with g_object_unref; NULL when memory is short. */
 static PangoLayout *set_text(pdf_page *p, const char *text, const face *how, double width) {
-    cq_text shown = {NULL, 0, 0, false};
-    PangoAttrList *bold = pango_attr_list_new();
-    cq_text_add(&shown, "%s", "");
-    add_shown(&shown, bold, text);
-    PangoLayout *layout = NULL;
-    if (shown.failed) {
-        p->page.failed = true;
-    } else {
-        layout = pango_cairo_create_layout(p->canvas.cr);
-        pango_cairo_context_set_resolution(pango_layout_get_context(layout), 72.0);
-        pango_context_set_round_glyph_positions(pango_layout_get_context(layout), FALSE);
-        PangoFontDescription *font = pango_font_description_new();
-        pango_font_description_set_family(font, how->family == NULL ? "sans-serif" : how->family);
-        pango_font_description_set_absolute_size(font, how->size * PANGO_SCALE);
-        pango_font_description_set_weight(font, how->bold ? PANGO_WEIGHT_BOLD : PANGO_WEIGHT_NORMAL);
-        pango_layout_set_font_description(layout, font);
-        pango_font_description_free(font);
-        pango_layout_set_wrap(layout, PANGO_WRAP_WORD_CHAR);
-        if (width > 0.0) {
-            pango_layout_set_width(layout, (int)(width * PANGO_SCALE));
-        }
-        pango_layout_set_alignment(layout, how->right ? PANGO_ALIGN_RIGHT : PANGO_ALIGN_LEFT);
-        pango_layout_set_spacing(layout, (int)(0.22 * how->size * PANGO_SCALE));
-        pango_layout_set_text(layout, shown.bytes, (int)shown.length);
-        pango_attr_list_insert(bold, pango_attr_insert_hyphens_new(FALSE)); /* over all of it */
-        pango_layout_set_attributes(layout, bold);
-        p->unknown += (size_t)pango_layout_get_unknown_glyphs_count(layout);
-    }
-    pango_attr_list_unref(bold);
-    cq_memory_free(shown.bytes);
+    PangoLayout *layout = cq_pdf_set(p->canvas.cr, text, how, width);
+    p->page.failed = p->page.failed || layout == NULL;
+    p->unknown += layout == NULL ? 0 : (size_t)pango_layout_get_unknown_glyphs_count(layout);
     return layout;
-}
-
-static double tall_of(PangoLayout *layout) {
-    int width = 0, height = 0;
-    if (layout != NULL) {
-        pango_layout_get_size(layout, &width, &height);
-    }
-    return (double)height / PANGO_SCALE;
 }
 
 static void show(pdf_page *p, PangoLayout *layout, double x, double y) {
@@ -207,7 +138,7 @@ static void outline(pdf_page *p, const char *heading) {
     char at[64];
     cq_text plain = {NULL, 0, 0, false};
     PangoAttrList *none = pango_attr_list_new();
-    add_shown(&plain, none, heading);
+    cq_pdf_shown(&plain, none, heading);
     snprintf(at, sizeof at, "page=%d pos=[%d %d]", p->number, (int)MARGIN, (int)p->y);
     p->page.failed = p->page.failed || plain.failed;
     if (plain.bytes != NULL && !plain.failed) {
@@ -245,7 +176,7 @@ static void begin_part(pdf_page *p, double tall) {
         return;
     }
     PangoLayout *lead = p->lead == NULL ? NULL : set_text(p, p->lead, &(face){.size = TEXT}, p->column);
-    const double both = tall + (lead == NULL ? 0.0 : tall_of(lead) + UNDER_TEXT);
+    const double both = tall + (lead == NULL ? 0.0 : cq_pdf_tall(lead) + UNDER_TEXT);
     p->y += 10.0;
     need(p, HEADING + (HEADING + both < bottom(p) - HEAD ? both : 40.0));
     outline(p, p->heading);
@@ -291,7 +222,7 @@ static void put_list(cq_page *page, size_t n, const char *const *items, bool war
     for (size_t i = 0; i < n; i++) {
         char sign[32];
         PangoLayout *item = set_text(p, items[i], &(face){.size = TEXT}, p->column - 24.0);
-        need(p, tall_of(item) < 200.0 ? tall_of(item) : 30.0);
+        need(p, cq_pdf_tall(item) < 200.0 ? cq_pdf_tall(item) : 30.0);
         const int page_before = p->number;
         const double top = p->y;
         snprintf(sign, sizeof sign, warning ? "%zu" : "•", i + 1);
@@ -323,7 +254,7 @@ static void put_row(pdf_page *p, const cq_page_table *t, const char *const *cell
     for (size_t c = 0; c < t->columns; c++) {
         const face how = {.size = SMALL, .bold = head || c == 0, .right = t->numbers && c > 0};
         cell[c] = set_text(p, cells[c], &how, column_width(p, t, c) - 8.0);
-        tall = fmax(tall, tall_of(cell[c]) + 2.0 * CELL_PAD);
+        tall = fmax(tall, cq_pdf_tall(cell[c]) + 2.0 * CELL_PAD);
     }
     if (may_break && p->y + tall > bottom(p)) {
         next_page(p);
@@ -380,7 +311,7 @@ static double place_drawing(pdf_page *p, cq_page_draw *draw, const void *context
 static double place_figure(pdf_page *p, const cq_page_figure *f, double x, double y, double width) {
     const double tall = place_drawing(p, f->draw, f->context, (double[]){f->width, f->height}, (double[]){x, y}, width);
     PangoLayout *caption = set_text(p, f->caption, &(face){.size = SMALL}, width);
-    const double words = tall_of(caption);
+    const double words = cq_pdf_tall(caption);
     colour(p, SOFT);
     show(p, caption, x, y + tall + 2.0);
     return tall + words + 10.0;
@@ -533,7 +464,7 @@ static cq_status set_pages(const cq_page_wish *wish, void (*write)(cq_page *, vo
     }
     cq_text title = {NULL, 0, 0, false};
     PangoAttrList *none = pango_attr_list_new();
-    add_shown(&title, none, wish->title);
+    cq_pdf_shown(&title, none, wish->title);
     pango_attr_list_unref(none);
     p.page.failed = title.failed;
     if (title.bytes != NULL && !title.failed) {
