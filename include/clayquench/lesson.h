@@ -11,6 +11,7 @@ typedef enum cq_lesson_part {
     CQ_LESSON_BARE,      /* the same with a bare edge */
     CQ_LESSON_PLATE,     /* a plate bare, washed, thickly clayed */
     CQ_LESSON_THICKNESS, /* the plate under clay of many thicknesses */
+    CQ_LESSON_WATER,     /* the bare knife in water from cold to warm */
     CQ_LESSON_MANGANESE, /* the knife of other batches */
     CQ_LESSON_SOAK,      /* the knife of mill stock, soaked cooler and hotter */
     CQ_LESSON_CURVE,     /* a long blade that curves */

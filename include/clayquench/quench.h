@@ -63,6 +63,8 @@ typedef struct cq_trace {
     double *time_s, *temp_K;
     double t500_s;
 } cq_trace;
+/* First time the history falls through temp_K; NaN if it never does. */
+double cq_trace_falls_s(const cq_trace *trace, double temp_K);
 
 typedef enum cq_verdict {
     CQ_VERDICT_NO_EDGE,

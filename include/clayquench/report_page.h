@@ -17,18 +17,20 @@ typedef struct cq_page_gaps {
     size_t characters;
 } cq_page_gaps;
 
-/* How a report is made. sure_mm: half the width of the band in which a study of the tolerances keeps the line; 0 or
- * NaN: no such study. summary: text of summary.json; NULL: made from the result. */
+/* How a report is made. beside: a study of the same plan's tolerances; NULL: none. summary: text of summary.json; NULL:
+ * made from the result. */
 typedef struct cq_report_wish {
     cq_page_medium medium;
     cq_paper paper;
-    double sure_mm;
+    const cq_spread *beside;
     const char *summary;
 } cq_report_wish;
 
-/* Half the width of the band that holds the line in nine runs of ten of a spread study of this plan; NaN if the study
- * is of something else, not whole, too short (20 runs), or more than one run in ten has no line. */
-double cq_report_sure_mm(const cq_study_read *study, const cq_plan *plan);
+/* What a spread study of this plan found, for a report of the plan's result; NULL if the study is of something else,
+ * not whole, too short (20 runs), or memory is short. cq_spread_free; the study must outlive it. */
+cq_spread *cq_report_beside(const cq_study_read *study, const cq_plan *plan);
+/* Did the study see the line often enough (nine runs in ten) to say between which heights it lies? */
+bool cq_report_is_sure(const cq_spread *beside);
 
 /* The report of a result. *bytes is released with cq_text_free. The same result gives the same bytes. */
 cq_status cq_report_page(const cq_result *result, const cq_report_wish *wish, unsigned char **bytes, size_t *length,

@@ -68,18 +68,12 @@ static int write_page(const cq_result *result, const char *summary, cq_report_wi
     return cq_exit_complaining(status, &error);
 }
 
-/* What a spread study stored beside the result says of it; NaN: nothing. */
-static double sure_beside(const char *path, const cq_plan *plan) {
+/* What a spread study stored beside the result says of it; NULL: nothing. *study must outlive it. */
+static cq_spread *spread_beside(cq_study_read **study, const char *path, const cq_plan *plan) {
     const char *slash = strrchr(path, '/');
     char beside[PATH];
-    cq_study_read *study = NULL;
     snprintf(beside, sizeof beside, "%.*sstudy.h5", slash == NULL ? 0 : (int)(slash + 1 - path), path);
-    if (cq_study_file_read(&study, beside, NULL) < 0) {
-        return NAN;
-    }
-    const double sure_mm = cq_report_sure_mm(study, plan);
-    cq_study_read_free(study);
-    return sure_mm;
+    return cq_study_file_read(study, beside, NULL) < 0 ? NULL : cq_report_beside(*study, plan);
 }
 
 static int report_stored(const char *path, cq_report_wish wish, const char *to) {
@@ -89,8 +83,12 @@ static int report_stored(const char *path, cq_report_wish wish, const char *to) 
     if (status < 0) {
         return cq_exit_complaining(status, &error);
     }
-    wish.sure_mm = sure_beside(path, cq_stored_result(stored)->plan);
+    cq_study_read *study = NULL;
+    cq_spread *beside = spread_beside(&study, path, cq_stored_result(stored)->plan);
+    wish.beside = beside;
     const int code = write_page(cq_stored_result(stored), cq_stored_summary(stored), wish, to);
+    cq_spread_free(beside);
+    cq_study_read_free(study);
     cq_stored_free(stored);
     return code;
 }

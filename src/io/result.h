@@ -12,6 +12,8 @@ cq_status cq_result_write_csv(const cq_result *result, const char *folder, cq_er
 struct cq_h5;
 void cq_result_h5_answer(struct cq_h5 *w, const cq_result *r);
 
+enum { CQ_RESULT_VERSION = 1 }; /* of the layout of result.h5 */
+
 /* Names of the phases' data sets. */
 extern const char *const cq_result_phases[CQ_PHASES];
 

@@ -12,15 +12,10 @@
 
 #include "base/memory.h"
 
-#include <errno.h>
-#include <math.h>
 #include <stdio.h>
 #include <string.h>
-#include <sys/stat.h>
 #include <time.h>
-#include <unistd.h>
 
-enum { RESULT_VERSION = 1 };
 const char *const cq_result_phases[CQ_PHASES] = {"austenite", "ferrite_cementite", "pearlite", "bainite", "martensite"};
 
 static void write_texts(cq_h5 *w, const cq_plan *plan) {
@@ -194,7 +189,7 @@ const char *cq_result_trace_name(const cq_result *result, size_t t, char to[CQ_T
 
 static void write_all(cq_h5 *w, const cq_result *result, const char *summary) {
     cq_h5_attribute(w, w->file, "format", "clayquench-result");
-    cq_h5_attribute_number(w, w->file, "version", RESULT_VERSION);
+    cq_h5_attribute_number(w, w->file, "version", CQ_RESULT_VERSION);
     write_texts(w, result->plan);
     write_grid(w, result->grid);
     write_frames(w, result);
@@ -219,37 +214,4 @@ cq_status cq_result_write_h5(const cq_result *result, const char *summary, const
                                            : cq_file_write(path, image, length, error);
     cq_memory_free(image);
     return status;
-}
-
-cq_status cq_result_check_file(const char *path, cq_error *error) {
-    cq_h5_silence silence;
-    char format[64] = "";
-    int version = 0;
-    if (access(path, R_OK) != 0) {
-        return cq_file_fault(error, path, "cannot be read", errno);
-    }
-    cq_h5_silence_begin(&silence);
-    hid_t file = cq_h5_open(path);
-    if (file >= 0) {
-        cq_h5_read_marks(file, format, &version);
-        H5Fclose(file);
-    }
-    cq_h5_silence_end(&silence);
-    if (strcmp(format, "clayquench-result") != 0 || version < 1) {
-        return cq_error_say(error, CQ_ERR_FORMAT, "", "a complete result.h5 of clayquench",
-                            "a file that was cut short is made again by 'clayquench quench PLAN -o DIR'",
-                            "%.150s is not one", path);
-    }
-    if (version > RESULT_VERSION) {
-        return cq_error_say(error, CQ_ERR_FORMAT, "", "version 1", "a newer program reads it", "%.120s has version %d",
-                            path, version);
-    }
-    return CQ_OK;
-}
-
-cq_status cq_result_write(const cq_result *result, const char *summary, const char *folder, cq_error *error) {
-    cq_status status = cq_folder_make(folder, error);
-    status = status < 0 ? status : cq_result_write_h5(result, summary, folder, error);
-    status = status < 0 ? status : cq_result_write_xdmf(result, folder, error);
-    return status < 0 ? status : cq_result_write_csv(result, folder, error);
 }

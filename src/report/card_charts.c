@@ -1,6 +1,7 @@
-/* card_charts.c - the charts of a steel's card: at constant temperature and while cooling, end-quench, temper, soak. */
+/* card_charts.c - the charts of a steel's card: at constant temperature and while cooling, end-quench, temper. */
 #include "hardness/hardness.h"
 #include "kinetics/kinetics.h"
+#include "report/card_chart_parts.h"
 #include "report/card_words.h"
 #include "report/chart_parts.h"
 
@@ -9,15 +10,14 @@
 #include <string.h>
 
 static const double ZERO_C = 273.15;
-enum { FOOT = 48, RIGHT = 36, RIGHT_HRC = 76 };
+enum { FOOT = 48, RIGHT = CQ_CARD_RIGHT, RIGHT_HRC = 76 };
 
 const char *cq_card_picture_stem(cq_card_picture picture) {
     static const char *const stems[CQ_CARD_PICTURES] = {"isothermal", "continuous", "end-quench", "temper", "soak"};
     return stems[picture];
 }
 
-/* What is shown; below, whose: steel, soak, composition. */
-static void heading(cq_canvas *c, const cq_steel_card *card, const char *what) {
+void cq_card_heading(cq_canvas *c, const cq_steel_card *card, const char *what) {
     char soak[CQ_CARD_SENTENCE], composition[CQ_CARD_SENTENCE], words[3 * CQ_CARD_SENTENCE];
     cq_card_soak_words(card, CQ_UNITS_METRIC, soak);
     cq_card_composition_words(card, composition);
@@ -28,23 +28,21 @@ static void heading(cq_canvas *c, const cq_steel_card *card, const char *what) {
     cq_canvas_caption(c, CHART_LEFT, 44, 11, CHART_WIDTH - CHART_LEFT - RIGHT, words);
 }
 
-static void ink(cq_canvas *c, double grey) {
+void cq_card_ink(cq_canvas *c, double grey) {
     cairo_set_source_rgb(c->cr, grey, grey, grey);
 }
 
-/* The path filled, or white with a rim. */
-static void marker(cq_canvas *c, bool filled) {
+void cq_card_marker(cq_canvas *c, bool filled) {
     const double fill = filled ? 0.05 : 1.0;
     cairo_set_source_rgb(c->cr, fill, fill, fill);
     cairo_fill_preserve(c->cr);
     cairo_set_dash(c->cr, NULL, 0, 0);
-    ink(c, 0.05);
+    cq_card_ink(c, 0.05);
     cairo_set_line_width(c->cr, 1.2);
     cairo_stroke(c->cr);
 }
 
-/* A curve of n points, broken where one is NaN or lies outside the scales. */
-static void curve(cq_canvas *c, const cq_axes *a, size_t n, const double *x, const double *y) {
+void cq_card_curve(cq_canvas *c, const cq_axes *a, size_t n, const double *x, const double *y) {
     cairo_save(c->cr);
     cairo_rectangle(c->cr, a->x, a->y, a->width, a->height);
     cairo_clip(c->cr);
@@ -70,10 +68,10 @@ static void level(cq_canvas *c, const cq_axes *a, double T_K, const char *name, 
     if (!(y > a->y && y < a->y + a->height)) {
         return;
     }
-    ink(c, 0.55);
+    cq_card_ink(c, 0.55);
     cq_canvas_line(c, a->x, y, a->x + a->width, y, 0.9, false);
     snprintf(words, sizeof words, "%s %.0f °C%s", name, T_K - ZERO_C, meaning);
-    ink(c, 0.2);
+    cq_card_ink(c, 0.2);
     cq_canvas_label(c, left ? a->x + 6 : a->x + a->width - 6, y + (below ? 13 : -4), 10.5,
                     left ? CQ_ALIGN_LEFT : CQ_ALIGN_RIGHT, words);
 }
@@ -114,14 +112,14 @@ static void measured_points(cq_canvas *c, const cq_axes *a, const cq_diagram *d)
                 cairo_new_path(c->cr);
                 cairo_arc(c->cr, cq_axes_x(a, time[share]), cq_axes_y(a, d->row[i].temp_K - ZERO_C), 3.2, 0.0,
                           6.2831853);
-                marker(c, share == CQ_SHARE_HALF);
+                cq_card_marker(c, share == CQ_SHARE_HALF);
             }
         }
     }
 }
 
 static void nothing_transforms(cq_canvas *c, const cq_axes *a) {
-    ink(c, 0.2);
+    cq_card_ink(c, 0.2);
     cq_canvas_label(c, a->x + 0.5 * a->width, a->y + 0.5 * a->height, 13, CQ_ALIGN_CENTRE,
                     "no austenite at this soak: nothing transforms");
 }
@@ -138,7 +136,7 @@ static void isothermal(cq_canvas *c, const cq_steel_card *card) {
     const size_t nose = nose_of(start, t->n);
     const double first = nose < t->n ? fmin(0.1, pow(10.0, floor(log10(0.7 * start[nose])))) : 0.1;
     const cq_axes a = transformation_axes(card, first, 1e5, CHART_TALL);
-    heading(c, card, "Transformation at constant temperature");
+    cq_card_heading(c, card, "Transformation at constant temperature");
     cq_axes_draw(c, &a, "seconds at that temperature", "temperature, °C", true);
     levels(c, &a, card, true);
     const double beside = card->steel->diagram.n > 0 ? 22 : 4; /* where a measured point may lie on the nose */
@@ -147,10 +145,10 @@ static void isothermal(cq_canvas *c, const cq_steel_card *card) {
         const size_t at = nose_of(time, t->n);
         cq_chart_style(c, 0);
         cairo_set_line_width(c->cr, width[share]);
-        curve(c, &a, t->n, time, T_C);
+        cq_card_curve(c, &a, t->n, time, T_C);
         if (at < t->n) {
             const bool last = share == CQ_SHARE_END;
-            ink(c, 0.1);
+            cq_card_ink(c, 0.1);
             cq_canvas_label(c, cq_axes_x(&a, time[at]) + (last ? 5 + 0.5 * beside : -4),
                             cq_axes_y(&a, T_C[at]) + beside, 10.5, last ? CQ_ALIGN_LEFT : CQ_ALIGN_RIGHT, names[share]);
         }
@@ -165,7 +163,7 @@ static void isothermal(cq_canvas *c, const cq_steel_card *card) {
     for (int p = 0; p < 2; p++) { /* each alone where the other hides it */
         cq_chart_style(c, 1 + p);
         cairo_set_line_width(c->cr, 1.3);
-        curve(c, &a, t->n, t->time_s[parts[p]][CQ_SHARE_HALF], T_C);
+        cq_card_curve(c, &a, t->n, t->time_s[parts[p]][CQ_SHARE_HALF], T_C);
     }
     cq_chart_legend(c, 1, 1, "pearlite alone, 50 %");
     cq_chart_legend(c, 2, 2, "bainite alone, 50 %");
@@ -177,7 +175,7 @@ static void isothermal(cq_canvas *c, const cq_steel_card *card) {
     if (nose_of(before, t->n) < t->n && card->upper_K > card->Ae1_K + 1.0) {
         cq_chart_style(c, 3);
         cairo_set_line_width(c->cr, 1.6);
-        curve(c, &a, t->n, before, T_C);
+        cq_card_curve(c, &a, t->n, before, T_C);
         cq_chart_legend(c, 3, 3, card->upper_is_Acm ? "cementite begins" : "ferrite begins");
     }
     if (card->steel->diagram.n > 0) {
@@ -200,9 +198,9 @@ static void constant_rate(cq_canvas *c, const cq_axes *a, const cq_steel_card *c
         y[n] = top_C - (top_C - FOOT_C) * pow((n + 1.0) / N, 3.0); /* dense where log time is slow */
         x[n] = (top_C - y[n]) / rate;
     }
-    ink(c, 0.6);
+    cq_card_ink(c, 0.6);
     cairo_set_line_width(c->cr, 1.0);
-    curve(c, a, N, x, y);
+    cq_card_curve(c, a, N, x, y);
 }
 
 /* Its rate and the hardness that comes of it, at its foot; `shift` aside, where two would touch. */
@@ -219,7 +217,7 @@ static void rate_label(cq_canvas *c, const cq_axes *a, const cq_steel_card *card
     }
     const double x = cq_axes_x(a, at_s) + shift, y = cq_axes_y(a, FOOT_C);
     const cq_spot *s = &nearest->spot;
-    ink(c, 0.15);
+    cq_card_ink(c, 0.15);
     snprintf(words, sizeof words, rate < 9.95 ? "%.1f °C/s" : "%.0f °C/s", rate);
     cq_canvas_label(c, x, y + 12, 10, CQ_ALIGN_CENTRE, words);
     snprintf(words, sizeof words, isnan(s->HRC) ? "%.0f HV" : "%.0f HRC", isnan(s->HRC) ? s->HV : s->HRC);
@@ -243,7 +241,7 @@ static void cooling_curves(cq_canvas *c, const cq_axes *a, const cq_steel_card *
         }
         cq_chart_style(c, (int)k + 1);
         cairo_set_line_width(c->cr, 1.6);
-        curve(c, a, from->n, x, y);
+        cq_card_curve(c, a, from->n, x, y);
     }
 }
 
@@ -274,10 +272,10 @@ static void shares_panel(cq_canvas *c, const cq_steel_card *card, double top) {
             most = y[n] > y[most] ? n : most;
         }
         cq_chart_style(c, shown[s].style);
-        curve(c, &a, CQ_CARD_RATES, x, y);
+        cq_card_curve(c, &a, CQ_CARD_RATES, x, y);
         if (y[most] > 3.0) {
             const bool left = most == CQ_CARD_RATES - 1, right = most == 0; /* rates fall */
-            ink(c, 0.1);
+            cq_card_ink(c, 0.1);
             cq_canvas_label(c,
                             cq_axes_x(&a, x[most]) + (left    ? 4
                                                       : right ? -4
@@ -302,7 +300,7 @@ static void continuous(cq_canvas *c, const cq_steel_card *card) {
     const double full = isnan(card->full_rate_K_s) ? 100.0 : card->full_rate_K_s;
     const double first = fmin(0.1, pow(10.0, floor(log10(150.0 / full))));
     const cq_axes a = transformation_axes(card, first, first * 1e5 < 1e4 ? 1e4 : first * 1e5, CONTINUOUS_TALL);
-    heading(c, card, "Transformation while cooling");
+    cq_card_heading(c, card, "Transformation while cooling");
     cq_axes_draw(c, &a,
                  "seconds since Ac1    (thin: constant rate, with the hardness it gives; coloured: centre of a plate 4 "
                  "mm thick)",
@@ -319,10 +317,10 @@ static void continuous(cq_canvas *c, const cq_steel_card *card) {
     }
     cooling_curves(c, &a, card);
     cq_chart_style(c, 0);
-    curve(c, &a, CQ_CARD_RATES, start_x, start_y);
+    cq_card_curve(c, &a, CQ_CARD_RATES, start_x, start_y);
     cq_chart_style(c, 0);
     cairo_set_line_width(c->cr, 1.1);
-    curve(c, &a, CQ_CARD_RATES, finish_x, finish_y);
+    cq_card_curve(c, &a, CQ_CARD_RATES, finish_x, finish_y);
     for (int n = 0; n < 4; n++) {
         rate_label(c, &a, card, rates[n], n == 0 ? -14.0 : n == 1 ? 6.0 : 0.0);
     }
@@ -334,7 +332,7 @@ static void continuous(cq_canvas *c, const cq_steel_card *card) {
     shares_panel(c, card, CONTINUOUS_PANEL);
 }
 
-/* ---- end-quench, temper, soak ------------------------------------------------------------------------------------ */
+/* ---- end-quench, temper ------------------------------------------------------------------------------------------ */
 
 static void end_quench(cq_canvas *c, const cq_steel_card *card) {
     double x[CQ_CARD_DISTANCES], y[CQ_CARD_DISTANCES];
@@ -345,11 +343,11 @@ static void end_quench(cq_canvas *c, const cq_steel_card *card) {
         x[n] = 1e3 * card->end_quench[n].distance_m;
         y[n] = card->end_quench[n].HV;
     }
-    heading(c, card, "End-quench bar");
+    cq_card_heading(c, card, "End-quench bar");
     cq_axes_draw(c, &a, "distance from the quenched end, mm", "Vickers hardness, HV", true);
     cq_chart_rockwell(c, &a);
     cq_chart_style(c, 0);
-    curve(c, &a, CQ_CARD_DISTANCES, x, y);
+    cq_card_curve(c, &a, CQ_CARD_DISTANCES, x, y);
     for (int n = 0; n < CQ_CARD_DISTANCES; n++) { /* sixteenths and rates above the frame */
         const double sixteenths = card->end_quench[n].distance_m / (25.4e-3 / 16.0),
                      rate = card->end_quench[n].rate_K_s;
@@ -358,7 +356,7 @@ static void end_quench(cq_canvas *c, const cq_steel_card *card) {
         cairo_set_source_rgb(c->cr, 0.80, 0.10, 0.10);
         cairo_arc(c->cr, at, cq_axes_y(&a, y[n]), 2.6, 0.0, 6.2831853);
         cairo_fill(c->cr);
-        ink(c, 0.2);
+        cq_card_ink(c, 0.2);
         if (n == 0 || (n >= 2 && fabs(remainder(sixteenths, 4.0)) < 1e-6)) {
             cq_canvas_line(c, at, a.y - 4, at, a.y, 0.8, false);
             snprintf(words, sizeof words, "%.0f", sixteenths);
@@ -381,117 +379,22 @@ static void temper(cq_canvas *c, const cq_steel_card *card) {
         once[n] = card->temper[n].once_HV;
         twice[n] = card->temper[n].twice_HV;
     }
-    heading(c, card, "Hardness after temper");
+    cq_card_heading(c, card, "Hardness after temper");
     cq_axes_draw(c, &a, "temper temperature, °C", "Vickers hardness, HV", true);
     cq_chart_rockwell(c, &a);
     const double y = cq_axes_y(&a, card->as_quenched.HV);
-    ink(c, 0.45);
+    cq_card_ink(c, 0.45);
     cq_canvas_line(c, a.x, y, a.x + a.width, y, 1.0, true);
     snprintf(words, sizeof words, "as quenched, %.0f %% retained austenite",
              100.0 * card->as_quenched.fraction[CQ_AUSTENITE]);
-    ink(c, 0.2);
+    cq_card_ink(c, 0.2);
     cq_canvas_label(c, a.x + a.width - 6, y - 5, 10.5, CQ_ALIGN_RIGHT, words);
     cq_chart_style(c, 0);
-    curve(c, &a, CQ_CARD_TEMPERS, x, once);
+    cq_card_curve(c, &a, CQ_CARD_TEMPERS, x, once);
     cq_chart_style(c, 1);
-    curve(c, &a, CQ_CARD_TEMPERS, x, twice);
+    cq_card_curve(c, &a, CQ_CARD_TEMPERS, x, twice);
     cq_chart_legend(c, 0, 0, "one hour");
     cq_chart_legend(c, 1, 1, "two times one hour");
-}
-
-/* A ceiling of one or two leading digits above v. */
-static double ceiling_of(double v) {
-    const double power = pow(10.0, floor(log10(v)));
-    const double lead = v / power;
-    return power * (lead <= 1.5   ? 1.5
-                    : lead <= 2.0 ? 2.0
-                    : lead <= 3.0 ? 3.0
-                    : lead <= 4.0 ? 4.0
-                    : lead <= 6.0 ? 6.0
-                    : lead <= 8.0 ? 8.0
-                                  : 10.0);
-}
-
-static void ladder_panel(cq_canvas *c, const cq_steel_card *card, const cq_axes *a, bool rate, const char *x_words,
-                         const char *y_words) {
-    cq_axes_draw(c, a, x_words, y_words, true);
-    for (size_t k = card->structures_n; k-- > 0;) {
-        double x[CQ_CARD_LADDER], y[CQ_CARD_LADDER];
-        for (int n = 0; n < CQ_CARD_LADDER; n++) {
-            const cq_card_state *s = &card->ladder[k].step[n];
-            x[n] = s->temperature_K - ZERO_C;
-            y[n] = rate ? s->half_rate_K_s : s->austenite > CQ_AUSTENITE_SEEN ? 100.0 * s->retained_austenite : NAN;
-        }
-        cq_chart_style(c, (int)k);
-        curve(c, a, CQ_CARD_LADDER, x, y);
-        for (int n = 0; n < CQ_CARD_LADDER; n++) {
-            if (isfinite(y[n])) {
-                cairo_new_path(c->cr);
-                cairo_arc(c->cr, cq_axes_x(a, x[n]), cq_axes_y(a, y[n]), 3.0, 0.0, 6.2831853);
-                marker(c, !(card->ladder[k].step[n].austenite < CQ_AUSTENITE_WHOLE));
-            }
-        }
-    }
-    const double x = card->soak.temperature_K - ZERO_C;
-    if (x > a->x0 && x < a->x1) {
-        ink(c, 0.5);
-        cq_canvas_line(c, cq_axes_x(a, x), a->y, cq_axes_x(a, x), a->y + a->height, 1.0, true);
-    }
-}
-
-enum { SOAK_TALL = 250, SOAK_SECOND = CHART_TOP + SOAK_TALL + 56, SOAK_SECOND_TALL = 110 };
-
-static bool any_part(const cq_steel_card *card) {
-    bool any = false;
-    for (size_t k = 0; k < card->structures_n; k++) {
-        for (int n = 0; n < CQ_CARD_LADDER; n++) {
-            const cq_card_state *s = &card->ladder[k].step[n];
-            any = any || (isfinite(s->half_rate_K_s) && s->austenite < CQ_AUSTENITE_WHOLE);
-        }
-    }
-    return any;
-}
-
-static void soak(cq_canvas *c, const cq_steel_card *card) {
-    double fastest = 1.0, most = 10.0;
-    char words[CQ_CARD_SENTENCE];
-    for (size_t k = 0; k < card->structures_n; k++) {
-        for (int n = 0; n < CQ_CARD_LADDER; n++) {
-            fastest = fmax(fastest, card->ladder[k].step[n].half_rate_K_s); /* fmax passes over NaN */
-            most = fmax(most, 100.0 * card->ladder[k].step[n].retained_austenite);
-        }
-    }
-    const cq_axes a = {CHART_LEFT,          CHART_TOP, CHART_WIDTH - CHART_LEFT - RIGHT, SOAK_TALL, 735.0, 865.0, 0.0,
-                       ceiling_of(fastest), false};
-    const cq_axes b = {CHART_LEFT,
-                       SOAK_SECOND,
-                       CHART_WIDTH - CHART_LEFT - RIGHT,
-                       SOAK_SECOND_TALL,
-                       735.0,
-                       865.0,
-                       0.0,
-                       10.0 * ceil((most + 1.0) / 10.0),
-                       false};
-    heading(c, card, "What the soak does");
-    ladder_panel(c, card, &a, true, "soak temperature, °C", "rate for half, °C/s");
-    ladder_panel(c, card, &b, false, "soak temperature, °C", "austenite kept, %");
-    for (size_t k = 0; k < card->structures_n; k++) {
-        cq_chart_legend(c, (int)k, (int)k, cq_stock_words(card->ladder[k].stock));
-    }
-    ink(c, 0.2);
-    cq_canvas_label(c, a.x + 8, a.y + a.height - 8, 10.5, CQ_ALIGN_LEFT, "lower: hardens deeper");
-    if (any_part(card)) {
-        cq_canvas_label(c, a.x + a.width - 8, a.y + a.height - 8, 10.5, CQ_ALIGN_RIGHT,
-                        "hollow: part of the steel has not turned");
-    }
-    cq_card_effect_words(card, CQ_UNITS_METRIC, words);
-    char *second = strstr(words, "; ");
-    if (second != NULL) {
-        second[1] = '\0';
-        cq_canvas_caption(c, CHART_LEFT, SOAK_SECOND + SOAK_SECOND_TALL + 68, 10.5, CHART_WIDTH - CHART_LEFT - 8,
-                          second + 2);
-    }
-    cq_canvas_caption(c, CHART_LEFT, SOAK_SECOND + SOAK_SECOND_TALL + 54, 10.5, CHART_WIDTH - CHART_LEFT - 8, words);
 }
 
 /* ---- the door ---------------------------------------------------------------------------------------------------- */
@@ -505,7 +408,7 @@ cq_status cq_card_picture_draw(const cq_steel_card *card, cq_card_picture pictur
                                     [CQ_CARD_PICTURE_CONTINUOUS] = {CONTINUOUS_PANEL + 120 + FOOT, continuous},
                                     [CQ_CARD_PICTURE_END_QUENCH] = {CHART_TOP + CHART_TALL + FOOT, end_quench},
                                     [CQ_CARD_PICTURE_TEMPER] = {CHART_TOP + CHART_TALL + FOOT, temper},
-                                    [CQ_CARD_PICTURE_SOAK] = {SOAK_SECOND + SOAK_SECOND_TALL + FOOT + 30, soak}};
+                                    [CQ_CARD_PICTURE_SOAK] = {CQ_CARD_SOAK_TALL + FOOT + 30, cq_card_soak_draw}};
     if (picture < 0 || picture >= CQ_CARD_PICTURES || format < 0 || format >= CQ_FORMATS) {
         return CQ_ERR_ARGUMENT;
     }

@@ -13,18 +13,6 @@ static const double ZERO_C = 273.15;
 
 static const double CURVE_GREY = 0.42;
 
-/* Time at constant T until `share` of the austenite has gone to pearlite and bainite together: bisection on log time of
- * 1 - exp(-ln2 [(t/t_P)^4 + (t/t_B)^1.8]), the exponents of kinetics. Outside 1e-4..1e7 s: the end nearest to it. */
-static double isothermal_s(const cq_half_times *half, double share) {
-    double low = 1e-4, high = 1e7;
-    for (int n = 0; n < 40; n++) {
-        const double t = sqrt(low * high);
-        const double Y = log(2.0) * (pow(t / half->pearlite_s, 4.0) + pow(t / half->bainite_s, 1.8));
-        *(1.0 - exp(-Y) < share ? &low : &high) = t;
-    }
-    return sqrt(low * high);
-}
-
 void cq_cooling_share(cq_canvas *c, const cq_axes *a, const cq_clock *clock, double share, double width,
                       const char *name) {
     const cq_criticals k = cq_clock_criticals(clock);
@@ -34,7 +22,7 @@ void cq_cooling_share(cq_canvas *c, const cq_axes *a, const cq_clock *clock, dou
     cairo_new_path(c->cr);
     for (double T = k.Ae1_K - 6.0; T > k.Ms_K; T -= 4.0) {
         const cq_half_times half = cq_clock_half_times(clock, T);
-        const double t = isothermal_s(&half, share);
+        const double t = cq_both_s(half.pearlite_s, half.bainite_s, share);
         if (!(t > a->x0 && t < a->x1)) {
             cairo_new_sub_path(c->cr);
             continue;
@@ -72,7 +60,8 @@ void cq_cooling_regions(cq_canvas *c, const cq_axes *a, const cq_clock *clock) {
     const cq_criticals k = cq_clock_criticals(clock);
     const double fine_K = k.Ae1_K - 110.0, bainite_K = k.Ms_K + 0.4 * (k.Ae1_K - k.Ms_K), right = a->x + a->width - 6;
     const cq_half_times half = cq_clock_half_times(clock, bainite_K);
-    const double bainite_x = cq_axes_x(a, isothermal_s(&half, 0.99)) + 12.0; /* beside its 99 % */
+    const double bainite_x =
+        cq_axes_x(a, cq_both_s(half.pearlite_s, half.bainite_s, 0.99)) + 12.0; /* beside its 99 % */
     char words[80];
     cairo_set_source_rgb(c->cr, 0.25, 0.25, 0.25);
     snprintf(words, sizeof words, "Ae1 %.0f °C: austenite above", k.Ae1_K - ZERO_C);
@@ -84,19 +73,8 @@ void cq_cooling_regions(cq_canvas *c, const cq_axes *a, const cq_clock *clock) {
                     "bainite");
 }
 
-/* Seconds at which a history fell through T; NaN if it never did. */
-static double falls_below_s(const cq_trace *t, double T_K) {
-    for (size_t i = 0; i + 1 < t->n; i++) {
-        if (t->temp_K[i] > T_K && t->temp_K[i + 1] <= T_K) {
-            return t->time_s[i] +
-                   (t->time_s[i + 1] - t->time_s[i]) * (t->temp_K[i] - T_K) / (t->temp_K[i] - t->temp_K[i + 1]);
-        }
-    }
-    return NAN;
-}
-
 void cq_cooling_history(cq_canvas *c, const cq_axes *a, const cq_trace *t, double Ae1_K) {
-    const double start = falls_below_s(t, Ae1_K);
+    const double start = cq_trace_falls_s(t, Ae1_K);
     cairo_new_path(c->cr);
     for (size_t n = 1; n < t->n && !isnan(start); n++) {
         const double before = t->time_s[n - 1] - start, since = t->time_s[n] - start;

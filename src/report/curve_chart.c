@@ -78,7 +78,7 @@ static void mark_outcome(cq_canvas *c, const cq_axes *a, const cq_result *r) {
     cq_canvas_line(c, x - 4, low, x + 4, low, 1.2, false);
     cq_canvas_line(c, x - 4, high, x + 4, high, 1.2, false);
     cq_canvas_line(c, x - 7, at, x + 7, at, 2.4, false);
-    snprintf(words, sizeof words, "%+.1f mm", fabs(q->rise_m) < 5e-5 ? 0.0 : 1e3 * q->rise_m);
+    snprintf(words, sizeof words, fabs(q->rise_m) < 5e-5 ? "0.0 mm" : "%+.1f mm", 1e3 * q->rise_m);
     cq_canvas_label(c, x + 10, at + 4, 11, CQ_ALIGN_LEFT, words);
 }
 

@@ -99,7 +99,7 @@ static void write_page(cq_page *page, void *context) {
     t->answers_n = 0;
     cq_text_add(&lead, "A wash of clay thinner than paper gives this edge ");
     cq_hardness_add(&lead, &t->telling, "knife.0.edge");
-    cq_text_add(&lead, ". Left bare, the same edge in the same water comes out at ");
+    cq_text_add(&lead, ". Left bare, the same edge in the same warm water comes out at ");
     cq_hardness_add(&lead, &t->telling, "bare.0.edge");
     cq_text_add(&lead, ", too soft to cut. Two millimetres of the same clay keep the back soft. How can clay do both?");
     cq_page_title(page, "A lesson of 45 minutes, computed by clayquench: estimates, not clearances",
@@ -152,7 +152,7 @@ cq_status cq_lesson_page(const cq_lesson *lesson, cq_page_medium medium, cq_pape
     if (!is_whole(lesson)) {
         return cq_error_say(error, CQ_ERR_ARGUMENT, "", "runs of every part", "", "a lesson without some of its runs");
     }
-    static const cq_report_wish none = {.sure_mm = 0.0};
+    static const cq_report_wish none = {.beside = NULL};
     json_t *root = lesson_json(lesson);
     cq_teaching t = {.telling = {.result = lesson->run[CQ_LESSON_KNIFE][0].result,
                                  .root = root,

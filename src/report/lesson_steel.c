@@ -1,8 +1,15 @@
 /* lesson_steel.c - the lesson on the steel: what the batch does, what the soak does, why a long blade dips and curves.
  */
 #include "report/lesson_telling.h"
+#include "report/quantities.h"
 
 #include <math.h>
+
+/* "761 °C (1402 °F)" */
+static const char *both(cq_teaching *t, double kelvin) {
+    char words[CQ_QUANTITY];
+    return cq_telling_say(&t->telling, "%s", cq_celsius_both(kelvin, words));
+}
 
 /* ---- 5: manganese ------------------------------------------------------------------------------------------------ */
 
@@ -65,14 +72,13 @@ enum { SOAK_COLUMNS = 7 };
 
 static void row_soak(cq_teaching *t, const char **row, size_t k) {
     const cq_result *r = cq_lesson_result(t, CQ_LESSON_SOAK, k);
-    const double C = r->plan->heat.temperature_K - 273.15;
     cq_text line = {NULL, 0, 0, false}, carbon = {NULL, 0, 0, false}, turned = {NULL, 0, 0, false};
     cq_length_add(&line, &t->telling, cq_lesson_key(t, CQ_LESSON_SOAK, k, "line.surface_mm"));
     cq_number_add(&carbon, &t->telling, CQ_AS_HUNDREDTH, "soak.%zu.soak.carbon_in_solution_wt", k);
     cq_number_add(&turned, &t->telling, CQ_AS_PERCENT, "soak.%zu.soak.austenite", k);
     cq_text_add(&carbon, "%s", isnan(r->carbon_in_solution_wt) ? "" : "\u00a0%");
     cq_text_add(&turned, "\u00a0%%");
-    row[0] = cq_telling_say(&t->telling, "%.0f\u00a0°C (%.0f\u00a0°F)", C, 1.8 * C + 32.0);
+    row[0] = both(t, r->plan->heat.temperature_K);
     row[1] = cq_telling_keep(&t->telling, &turned);
     row[2] = cq_telling_keep(&t->telling, &carbon);
     row[3] = cq_lesson_hardness(t, cq_lesson_key(t, CQ_LESSON_SOAK, k, "edge"));
@@ -100,8 +106,8 @@ static void tell_soak(cq_page *page, cq_teaching *t) {
     cq_page_section(page, "soak", "6. What do 20\u00a0°C of soak do?");
     cq_lesson_say(
         page,
-        "A smith who judges heat by colour errs by 15 to 25\u00a0°C (27 to 45\u00a0°F). How much is that worth? It "
-        "depends on which side of a cliff one stands.");
+        "A smith who judges heat by colour comes within 25\u00a0°C (45\u00a0°F) at best, and usually within "
+        "50\u00a0°C (90\u00a0°F). How much are 20 of them worth? It depends on which side of a cliff one stands.");
     cq_lesson_chart(
         page, t, cq_lesson_soak,
         "Chart: hardness of the edge against soak temperature. Soft below the temperature at which austenite "
@@ -165,9 +171,9 @@ static void row_turn(cq_teaching *t, const char **row, const char *what, double 
     row[0] = what;
     row[1] = time;
     row[2] = rise;
-    row[3] = cq_telling_say(&t->telling, "%.0f\u00a0°C", z.low_K - 273.15);
+    row[3] = both(t, z.low_K);
     row[4] = cq_telling_say(&t->telling, "%.0f\u00a0%%", 100.0 * z.low_martensite);
-    row[5] = cq_telling_say(&t->telling, "%.0f\u00a0°C", z.high_K - 273.15);
+    row[5] = both(t, z.high_K);
     row[6] = cq_telling_say(&t->telling, "%.0f\u00a0%%", 100.0 * z.high_turned);
 }
 

@@ -25,7 +25,7 @@ static void put_section(cq_page *page, const cq_teaching *t, cq_lesson_part part
 }
 
 static void tell_knives(cq_page *page, cq_teaching *t) {
-    static const char *const heads[] = {"", "edge", "spine", "line above the edge", "what it is"};
+    static const char *const heads[] = {"knife", "edge", "spine", "line above the edge", "what it is"};
     const char *cells[10];
     for (size_t k = 0; k < 2; k++) {
         const cq_lesson_part part = k == 0 ? CQ_LESSON_KNIFE : CQ_LESSON_BARE;
@@ -54,8 +54,10 @@ static void tell_knives(cq_page *page, cq_teaching *t) {
     cq_lesson_plan(page, t, CQ_LESSON_KNIFE);
     cq_lesson_plan(page, t, CQ_LESSON_BARE);
     cq_text answer = {NULL, 0, 0, false};
-    cq_text_add(&answer, "Nothing else: steel, section, heat, water and the clay on the back are the same. Lay the two "
-                         "plans side by side: three lines differ, all of them clay on the edge.");
+    cq_text_add(&answer,
+                "Nothing else: steel, section, heat, water and the clay on the back are the same. Lay the two "
+                "plans side by side: beside the title and what is recorded three lines differ, all of them clay on "
+                "the edge.");
     cq_lesson_ask(page, t, "What differs between the two knives but the wash? Look into both plans.", &answer);
 }
 
@@ -182,6 +184,51 @@ static void tell_cooling(cq_page *page, cq_teaching *t) {
 
 /* ---- 4: how thin ------------------------------------------------------------------------------------------------- */
 
+/* The thickest of the coats under which the plate still hardens in full. */
+static void tell_thickest(cq_page *page, cq_teaching *t) {
+    const cq_lesson_run *runs = t->lesson->run[CQ_LESSON_THICKNESS];
+    const size_t n = t->lesson->n[CQ_LESSON_THICKNESS];
+    const double critical_s = cq_lesson_critical_s(runs[0].result);
+    size_t last = 0;
+    for (size_t k = 1; k < n; k++) {
+        last = runs[k].fall_s < critical_s ? k : last;
+    }
+    if (last > 0 && last + 1 < n) {
+        cq_lesson_say(page, cq_telling_say(&t->telling,
+                                           "Mind the other side of the valley: under %s this plate still hardens in "
+                                           "full, under %s it does not.",
+                                           runs[last].value, runs[last + 1].value));
+    }
+}
+
+/* Where the wash does not decide: the bare edge in colder water. */
+static void tell_colder(cq_page *page, cq_teaching *t) {
+    static const char *const heads[] = {"water", "bare edge", "line above the edge", "what it is"};
+    const char *cells[4 * CQ_LESSON_RUNS];
+    const size_t n = t->lesson->n[CQ_LESSON_WATER];
+    for (size_t k = 0; k < n; k++) {
+        const char **row = cells + 4 * k;
+        cq_text line = {NULL, 0, 0, false};
+        cq_length_add(&line, &t->telling, cq_lesson_key(t, CQ_LESSON_WATER, k, "line.surface_mm"));
+        row[0] = t->lesson->run[CQ_LESSON_WATER][k].value;
+        row[1] = cq_lesson_hardness(t, cq_lesson_key(t, CQ_LESSON_WATER, k, "edge"));
+        row[2] = cq_telling_keep(&t->telling, &line);
+        row[3] = cq_verdict_words(cq_lesson_result(t, CQ_LESSON_WATER, k)->verdict);
+    }
+    const cq_page_table table = {.caption = "The knife with the bare edge, in water of other temperatures",
+                                 .columns = 4,
+                                 .rows = n,
+                                 .heads = heads,
+                                 .cells = cells,
+                                 .numbers = true};
+    cq_lesson_say(page,
+                  "Does an edge always need the wash, then? No. Water, steel and knife of this lesson were chosen "
+                  "so that it decides: warm water, in which a film lasts, and a batch with little manganese. "
+                  "Here is the knife with the bare edge again, in water from cold to warm.");
+    cq_page_put_table(page, &table);
+    cq_lesson_plan(page, t, CQ_LESSON_WATER);
+}
+
 static void tell_thickness(cq_page *page, cq_teaching *t) {
     const cq_lesson_run *runs = t->lesson->run[CQ_LESSON_THICKNESS];
     const size_t n = t->lesson->n[CQ_LESSON_THICKNESS];
@@ -220,10 +267,12 @@ static void tell_thickness(cq_page *page, cq_teaching *t) {
         page,
         "Another mix has its valley elsewhere. clayquench bath water --at \"55 °C\" tells it for three of them. Shops "
         "lay washes of 0.05 to 0.3\u00a0mm; where exactly the valley of a mix lies nobody has measured, as far as is "
-        "known here. What stands fast is that there is one.");
+        "known here. What stands fast is that there is one in water as warm as this.");
+    tell_thickest(page, t);
     cq_lesson_plan(page, t, CQ_LESSON_THICKNESS);
-    cq_text_add(&text, "Colder water holds no film for long: bare steel then cools nearly as fast as washed steel, and "
-                       "the valley gets shallow. Try steps.1.at=20 °C. In brine it all but vanishes.");
+    tell_colder(page, t);
+    cq_text_add(&text, "It is gone: colder water holds no film for long, and bare steel then cools as fast as washed "
+                       "steel. Only thicker clay slows the plate down. Try steps.1.at=20 °C, and brine.");
     cq_lesson_ask(page, t, "What becomes of the valley in water of 20\u00a0°C? Guess, then change the plan and run it.",
                   &text);
 }

@@ -5,7 +5,7 @@ const char *const cq_lesson_terms[][2] = {
     {"quench (yaki-ire)", "cooling hot steel fast, to harden it"},
     {"temper (yaki-modoshi)", "warming it afterwards: takes brittleness, and some hardness"},
     {"laying the clay (tsuchi-oki)", "coating the blade before the heat: thick on the back, thin or none at the edge"},
-    {"wash", "clay of 0.02 to 0.3 mm; a coat is thicker"},
+    {"wash", "thin clay, about 0.05 to 0.3 mm; thinner it is a film, thicker a coat"},
     {"hardening line (hamon)", "where the surface changes from hard to soft; half of it is martensite there"},
     {"hardened zone (yakiba)", "the steel between edge and line"},
     {"transition band (habuchi)", "the strip along the line in which hard and soft are mixed"},
@@ -15,7 +15,7 @@ const char *const cq_lesson_terms[][2] = {
     {"martensite", "the hard structure it becomes when cooled past the nose; larger than what it came from"},
     {"fine pearlite (troostite)", "the soft, tough structure it becomes when cooled more slowly; larger, too"},
     {"bainite", "a structure between the two"},
-    {"Ae1, Ms", "where austenite begins to be; where it begins to turn to martensite"},
+    {"Ae1, Ms", "two temperatures: above the first austenite forms, below the second it turns to martensite"},
     {"nose", "the temperature at which austenite turns fastest"},
     {"critical rate", "how fast steel must fall from 750 to 500 °C to harden in full"},
     {"vapour film", "steam between hot face and water; poor carrier of heat"},
@@ -23,5 +23,6 @@ const char *const cq_lesson_terms[][2] = {
     {"soak", "holding at heat, until carbon is in solution"},
     {"spheroidised, normalised",
      "stock whose carbon lies in round grains that dissolve slowly; stock cooled in air from heat"},
+    {"MW/m²", "heat that leaves a face: megawatts, a million watts, to the square metre"},
     {"HV, HRC", "Vickers and Rockwell hardness; Rockwell C has no value below 20"}};
 const size_t cq_lesson_terms_n = sizeof cq_lesson_terms / sizeof cq_lesson_terms[0];

@@ -200,7 +200,7 @@ cq_status cq_map_screen(const cq_map *map, cq_unit_system units, char **text) {
     add_map(&t, g, units);
     add_legend(&t, g, cq_map_has_own(g));
     cq_map_add_own(&t, g, map, &(cq_map_telling){COLUMNS, "  ", units});
-    cq_paragraph_add(&t, COLUMNS, "! ", "An estimate, not a clearance: local codes and licensed practice come first.");
+    cq_paragraph_add(&t, COLUMNS, "! ", "%s", cq_caution_sentence(CQ_CAUTIONS - 1)); /* the one that always holds */
     cq_map_grid_free(g);
     if (t.failed) {
         cq_memory_free(t.bytes);

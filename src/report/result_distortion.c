@@ -99,6 +99,7 @@ static void tell_curve(cq_page *page, cq_telling *t) {
     }
 }
 
+/* The reason tells since when, and that it is an estimate. */
 static void tell_crack(cq_page *page, cq_telling *t) {
     cq_text text = {NULL, 0, 0, false};
     const char *class = cq_telling_words(t, "crack.class"), *reason = cq_telling_words(t, "crack.reason");
@@ -107,18 +108,13 @@ static void tell_crack(cq_page *page, cq_telling *t) {
         return;
     }
     cq_text_add(&text, "Risk of a crack: " CQ_MARK_STRONG "%s" CQ_MARK_WEAK, class);
-    if (!isnan(cq_telling_number(t, "crack.since_s"))) {
-        cq_text_add(&text, " from ");
-        cq_number_add(&text, t, CQ_AS_HUNDREDTH, "crack.since_s");
-        cq_text_add(&text, "\u00a0s on");
-    }
     if (!isnan(cq_telling_number(t, "crack.time_s"))) {
         cq_text_add(&text, ", most at ");
         cq_number_add(&text, t, CQ_AS_HUNDREDTH, "crack.time_s");
         cq_text_add(&text, "\u00a0s");
     }
-    cq_text_add(&text, ". ");
-    cq_page_plain(&text, reason == NULL ? "An estimate, not a clearance" : reason, false);
+    cq_text_add(&text, ": ");
+    cq_page_plain(&text, reason == NULL ? "an estimate, not a clearance" : reason, false);
     cq_text_add(&text, ".");
     cq_page_text(page, cq_telling_keep(t, &text));
 }

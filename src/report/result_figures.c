@@ -266,9 +266,11 @@ cq_status cq_along_figure(cq_canvas *c, const void *result) {
 }
 
 cq_status cq_curve_figure(cq_canvas *c, const void *result) {
-    cq_chart_place place = {66, 34, CQ_FIGURE_WIDTH - 66 - 84, CHART_FIGURE_TALL - 34 - 44, 16, true, 0, 0.0};
+    const cq_result *r = result;
+    const int top = r->grid->symmetric ? 34 : 52; /* the side bend has a row of the legend to itself */
+    cq_chart_place place = {66, top, CQ_FIGURE_WIDTH - 66 - 84, CHART_FIGURE_TALL - top - 44, 16, true, 0, 0.0};
     c->text_scale = TEXT_SCALE;
-    cq_chart_curve(c, result, &place);
+    cq_chart_curve(c, r, &place);
     c->text_scale = 0.0;
     return CQ_OK;
 }

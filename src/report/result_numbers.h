@@ -54,15 +54,25 @@ const char *cq_telling_keep(cq_telling *t, cq_text *text);
 /* printf into a kept text. */
 const char *cq_telling_say(cq_telling *t, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
-void cq_table_recipe(cq_page *page, cq_telling *t); /* result_recipe.c: the plan as smiths write it down */
 /* result_tables.c: the tables and lists of a result. */
 void cq_table_outcome(cq_page *page, cq_telling *t); /* hardness and structure of the places */
 void cq_table_seconds(cq_page *page, cq_telling *t); /* what each second did */
-void cq_table_really(cq_page *page, cq_telling *t);  /* blank, for what came out */
 void cq_list_sources(cq_page *page, cq_telling *t);
 
 /* result_built.c: several steels, a skin, a fire; nothing where there was none. */
 void cq_tell_built(cq_page *page, cq_telling *t);
+
+/* result_plan.c: the plan as smiths write it down. */
+void cq_table_recipe(cq_page *page, cq_telling *t);
+
+/* result_really.c: the section of what really came out, to be filled in; none of what does not harden. */
+void cq_tell_really(cq_page *page, cq_telling *t);
+
+/* result_glow.c: what the heat looks like. */
+void cq_tell_glow(cq_page *page, cq_telling *t);
+
+/* result_sure.c: what the tolerances do to the answer, where a study of them lies beside it. */
+void cq_tell_sure(cq_page *page, cq_telling *t);
 
 /* result_distortion.c: curve, stress and crack class, of a result that may have them. */
 void cq_tell_distortion(cq_page *page, cq_telling *t);

@@ -12,8 +12,10 @@
 /* ---- the answer in words ----------------------------------------------------------------------------------------- */
 
 static void add_sure(cq_text *text, const cq_telling *t) {
-    if (t->wish->sure_mm > 0.0 && isfinite(t->wish->sure_mm)) {
-        cq_text_add(text, ", sure to ± %.1f\u00a0mm in nine cases of ten", t->wish->sure_mm);
+    if (cq_report_is_sure(t->wish->beside)) {
+        const cq_percentiles *line = &t->wish->beside->figure[CQ_FIGURE_LINE];
+        cq_text_add(text, ", sure to lie between %.1f and %.1f\u00a0mm in nine cases of ten", 1e3 * line->p5.value,
+                    1e3 * line->p95.value);
     }
 }
 
@@ -72,57 +74,83 @@ static const char *title_of(cq_telling *t) {
 
 /* ---- pictures ---------------------------------------------------------------------------------------------------- */
 
+#define SIDE_CAPTION                                                                                                   \
+    "The side, as this one section would have it along the whole length; right of the dashed line the point, which "   \
+    "is not computed."
+
+static bool is_coated(const cq_result *r) {
+    const cq_coat *coat = &r->plan->coat;
+    return coat->n > 0 || coat->edge_m > 0.0 || coat->spine_m > 0.0;
+}
+
+static const char *section_caption(const cq_result *r) {
+    const bool line = isfinite(r->line_surface_m);
+    return is_coated(r) ? line ? "Section with clay (hatched; a thin wash is a brown line) and the hardening line, to "
+                                 "scale."
+                               : "Section with clay (hatched; a thin wash is a brown line), to scale."
+           : line       ? "Section, all bare, and the hardening line, to scale."
+                        : "Section, all bare, to scale.";
+}
+
 static void put_section(cq_page *page, cq_telling *t) {
     const cq_result *r = t->result;
     char alt[400];
     const double line_mm = 1e3 * r->line_surface_m;
-    snprintf(
-        alt, sizeof alt,
-        "Cross-section lying on its side, edge to the left, drawn to scale with its clay: %.1f mm high; %s. Colours "
-        "show hardness from %.0f HV at the edge to %.0f HV at the %s.",
-        1e3 * r->section->height_m, r->transforming ? cq_verdict_words(r->verdict) : "the steel does not harden",
-        r->edge.HV, r->spine.HV, cq_section_top_words(r->section));
+    cq_text shown = {NULL, 0, 0, false};
+    cq_text_add(&shown, "Cross-section lying on its side, edge to the left, drawn to scale%s: %.1f mm high; %s.",
+                is_coated(r) ? " with its clay" : "", 1e3 * r->section->height_m,
+                r->transforming ? cq_verdict_words(r->verdict) : "the steel does not harden");
+    if (r->transforming) {
+        cq_text_add(&shown, " Colours show hardness: %.0f HV at the edge, %.0f HV at the %s.", r->edge.HV, r->spine.HV,
+                    cq_section_top_words(r->section));
+    }
     const cq_page_figure section = {.width = CQ_FIGURE_WIDTH,
                                     .height = cq_section_figure_tall(r),
                                     .draw = cq_section_figure,
                                     .context = r,
-                                    .alt = cq_telling_say(t, "%s", alt),
-                                    .caption = "Section with clay (hatched; a thin wash is a brown line) and the "
-                                               "hardening line, to scale.",
+                                    .alt = cq_telling_keep(t, &shown),
+                                    .caption = section_caption(r),
                                     .half = true};
     cq_page_put_figure(page, &section);
-    snprintf(alt, sizeof alt, "Right side of the blade, point to the right, edge down. %s The coat of clay is hatched.",
+    snprintf(alt, sizeof alt, "Right side of the blade, point to the right, edge down. %s%s",
              isnan(line_mm) ? "There is no hardening line."
-                            : "The hardening line runs along it; hard steel below is pale.");
+                            : "The hardening line runs along it; hard steel below is pale.",
+             is_coated(r) ? " The coat of clay is hatched." : "");
     const cq_page_figure side = {.width = CQ_FIGURE_WIDTH,
                                  .height = cq_side_figure_tall(r),
                                  .draw = cq_side_figure,
                                  .context = r,
                                  .alt = cq_telling_say(t, "%s", alt),
-                                 .caption =
-                                     "The side, as this one section would have it along the whole length; right of "
-                                     "the dashed line the point, which is not computed. Hatched: the coat.",
+                                 .caption = is_coated(r) ? SIDE_CAPTION " Hatched: the coat." : SIDE_CAPTION,
                                  .half = true};
     cq_page_put_figure(page, &side);
+}
+
+/* When a place fell below 500 degC, if it did in the steps. */
+static void add_below(cq_text *to, const char *place, double t500_s) {
+    if (isnan(t500_s)) {
+        cq_text_add(to, " The %s does not fall below 500 °C in the steps.", place);
+    } else {
+        cq_text_add(to, " The %s is below 500 °C after %.2f s.", place, t500_s);
+    }
 }
 
 static void put_charts(cq_page *page, cq_telling *t) {
     const cq_result *r = t->result;
     const bool piece = r->grid->one_dimensional;
     char alt[400];
-    snprintf(alt, sizeof alt,
-             "Chart: temperature of %s against time on a logarithmic scale%s. Below 500 °C after %.2f s (%s) and %.2f "
-             "s (%s).",
-             piece ? "face and centre" : "edge, body and spine",
-             r->transforming ? ", over the curves at which austenite turns to pearlite and bainite" : "",
-             r->traces[CQ_TRACE_EDGE].t500_s, piece ? "face" : "edge", r->traces[CQ_TRACE_BODY].t500_s,
-             piece ? "centre" : "body");
+    cq_text shown = {NULL, 0, 0, false};
+    cq_text_add(&shown, "Chart: temperature of %s against time on a logarithmic scale%s.",
+                piece ? "face and centre" : "edge, body and spine",
+                r->transforming ? ", over the curves at which austenite turns to pearlite and bainite" : "");
+    add_below(&shown, piece ? "face" : "edge", r->traces[CQ_TRACE_EDGE].t500_s);
+    add_below(&shown, piece ? "centre" : "body", r->traces[CQ_TRACE_BODY].t500_s);
     const cq_page_figure cooling = {
         .width = CQ_FIGURE_WIDTH,
         .height = cq_chart_figure_tall(),
         .draw = cq_cooling_figure,
         .context = r,
-        .alt = cq_telling_say(t, "%s", alt),
+        .alt = cq_telling_keep(t, &shown),
         .caption =
             r->transforming
                 ? "Cooling over the steel's transformation chart. Left of the grey curves down to Ms: martensite. "
@@ -134,9 +162,7 @@ static void put_charts(cq_page *page, cq_telling *t) {
         return;
     }
     snprintf(alt, sizeof alt,
-             "Chart: hardness against height above the edge. As quenched it falls from %.0f HV at the edge to %.0f HV "
-             "at the "
-             "%s.",
+             "Chart: hardness against height above the edge. As quenched %.0f HV at the edge, %.0f HV at the %s.",
              r->edge.HV, r->spine.HV, cq_section_top_words(r->section));
     const cq_page_figure along = {.width = CQ_FIGURE_WIDTH,
                                   .height = cq_chart_figure_tall(),
@@ -205,6 +231,23 @@ static void put_film(cq_page *page, cq_telling *t) {
 
 /* ---- paragraphs -------------------------------------------------------------------------------------------------- */
 
+/* An end of the transition band; where it never ends, it reaches the blade's own end. */
+static void add_band_end(cq_text *text, const cq_telling *t, const char *key, const char *otherwise) {
+    if (isnan(cq_telling_number(t, key))) {
+        cq_text_add(text, "the %s itself", otherwise);
+    } else {
+        cq_length_add(text, t, key);
+    }
+}
+
+static void add_contrast(cq_text *text, const cq_telling *t, const char *top) {
+    const bool harder = cq_telling_number(t, "line.contrast_HV") >= 0.0;
+    cq_text_add(text, "%s", harder ? "The edge is " : "Softer at the edge: its hardness less that of the ");
+    cq_text_add(text, "%s%s", harder ? "" : top, harder ? "" : " is ");
+    cq_number_add(text, t, CQ_AS_WHOLE, "line.contrast_HV");
+    cq_text_add(text, harder ? "\u00a0HV harder than the %s." : "\u00a0HV.", top);
+}
+
 static void tell_line(cq_page *page, cq_telling *t) {
     cq_text text = {NULL, 0, 0, false};
     const char *top = t->result->section->family == CQ_FAMILY_DOUBLE_EDGED ? "body" : "spine";
@@ -212,16 +255,14 @@ static void tell_line(cq_page *page, cq_telling *t) {
         return;
     }
     if (isnan(cq_telling_number(t, "line.surface_mm"))) {
-        cq_text_add(&text, "The edge is ");
-        cq_number_add(&text, t, CQ_AS_WHOLE, "line.contrast_HV");
-        cq_text_add(&text, "\u00a0HV harder than the %s.", top);
+        add_contrast(&text, t, top);
         cq_page_text(page, cq_telling_keep(t, &text));
         return;
     }
     cq_text_add(&text, "The transition band (habuchi) runs from ");
-    cq_length_add(&text, t, "line.band_mm.0");
+    add_band_end(&text, t, "line.band_mm.0", "edge");
     cq_text_add(&text, " to ");
-    cq_length_add(&text, t, "line.band_mm.1");
+    add_band_end(&text, t, "line.band_mm.1", cq_section_top_words(t->result->section));
     cq_text_add(&text, "; on the mid-plane the line lies at ");
     cq_length_add(&text, t, "line.mid_mm");
     if (fabs(t->result->line_left_m - t->result->line_right_m) > 5e-5) {
@@ -234,9 +275,8 @@ static void tell_line(cq_page *page, cq_telling *t) {
         cq_text_add(&text, "; after grinding ");
         cq_length_add(&text, t, "line.ground_mm");
     }
-    cq_text_add(&text, ". The edge is ");
-    cq_number_add(&text, t, CQ_AS_WHOLE, "line.contrast_HV");
-    cq_text_add(&text, "\u00a0HV harder than the %s.", top);
+    cq_text_add(&text, ". ");
+    add_contrast(&text, t, top);
     cq_page_text(page, cq_telling_keep(t, &text));
 }
 
@@ -271,9 +311,10 @@ static void tell_steel(cq_page *page, cq_telling *t) {
 
 static void tell_cautions(cq_page *page, cq_telling *t) {
     const json_t *all = cq_telling_at(t, "cautions");
-    const char *items[32];
+    const char **items = cq_arena_take(t->arena, json_array_size(all) + 1, sizeof *items);
     size_t n = 0;
-    for (; n < json_array_size(all) && n < sizeof items / sizeof items[0]; n++) {
+    t->failed = t->failed || items == NULL;
+    for (; items != NULL && n < json_array_size(all); n++) {
         cq_text text = {NULL, 0, 0, false};
         cq_page_plain(&text, json_string_value(json_array_get(all, n)), false);
         items[n] = cq_telling_keep(t, &text);
@@ -284,9 +325,10 @@ static void tell_cautions(cq_page *page, cq_telling *t) {
 
 static void tell_notices(cq_page *page, cq_telling *t) {
     const json_t *all = cq_telling_at(t, "notices");
-    const char *items[64];
+    const char **items = cq_arena_take(t->arena, json_array_size(all) + 1, sizeof *items);
     size_t n = 0;
-    for (; n < json_array_size(all) && n < sizeof items / sizeof items[0]; n++) {
+    t->failed = t->failed || items == NULL;
+    for (; items != NULL && n < json_array_size(all); n++) {
         const json_t *one = json_array_get(all, n);
         const json_int_t times = json_integer_value(json_object_get(one, "count"));
         cq_text text = {NULL, 0, 0, false};
@@ -323,7 +365,8 @@ static void tell_words(cq_page *page) {
         {"fine pearlite (troostite)", "the softer, tough structure of steel that cooled more slowly"},
         {"bainite", "a structure between the two"},
         {"retained austenite", "steel that has not turned when it is cold; tempering turns it"},
-        {"Ae1, Ms", "the temperatures at which austenite can begin to turn, and at which it turns to martensite"},
+        {"Ae1, Ms",
+         "two temperatures: below the first austenite can begin to turn, below the second it turns to martensite"},
         {"vapour film",
          "steam that keeps water off the hot face; where it collapses the face is wetted and cools fast"},
         {"HV, HRC", "Vickers and Rockwell hardness; Rockwell C has no value below 20"},
@@ -368,10 +411,14 @@ static void write_page(cq_page *page, void *context) {
         tell_line(page, t);
         cq_table_outcome(page, t);
     }
+    cq_tell_sure(page, t);
     cq_tell_distortion(page, t);
     cq_tell_built(page, t);
     cq_page_section(page, "plan", "What is planned");
     cq_table_recipe(page, t);
+    if (r->transforming) {
+        cq_tell_glow(page, t);
+    }
     tell_cautions(page, t);
     cq_page_section(page, "why", "Why it comes out so");
     tell_steel(page, t);
@@ -380,8 +427,7 @@ static void write_page(cq_page *page, void *context) {
     put_film(page, t);
     cq_table_seconds(page, t);
     tell_notices(page, t);
-    cq_page_section(page, "really", "What really came out");
-    cq_table_really(page, t);
+    cq_tell_really(page, t);
     tell_words(page);
     tell_sources(page, t);
 }

@@ -1,7 +1,4 @@
-/* result_tables.c - the tables of a result's page: what comes out, what each second did, and lines for what really came
- * out. result_recipe.c has the plan.
- */
-#include "report/quantities.h"
+/* result_tables.c - the tables of a result's page: what comes out, and what each second did; its sources. */
 #include "report/result_figures.h"
 #include "report/result_numbers.h"
 
@@ -50,7 +47,7 @@ void cq_table_outcome(cq_page *page, cq_telling *t) {
                              structure(t, "edge"),
                              piece ? "centre" : "body, mid-height",
                              hardness(t, "body"),
-                             "",
+                             "–",
                              structure(t, "body"),
                              two ? "second edge, 1 mm in" : "spine, 1 mm in",
                              hardness(t, "spine"),
@@ -67,11 +64,16 @@ void cq_table_outcome(cq_page *page, cq_telling *t) {
 
 /* ---- second by second -------------------------------------------------------------------------------------------- */
 
-enum { SECOND_ROWS = 36, SECOND_COLUMNS = 6 };
+enum { SECOND_COLUMNS = 6 };
 
 /* Every second at first, then ever fewer; the last one too. */
 static bool is_told(size_t second, size_t last) {
-    const size_t step = second <= 12 ? 1 : second <= 30 ? 3 : second <= 120 ? 15 : 60;
+    const size_t step = second <= 12     ? 1
+                        : second <= 30   ? 3
+                        : second <= 120  ? 15
+                        : second <= 600  ? 60
+                        : second <= 7200 ? 600
+                                         : 3600;
     return second == last || second % step == 0;
 }
 
@@ -110,9 +112,10 @@ void cq_table_seconds(cq_page *page, cq_telling *t) {
     const bool flat = r->grid->one_dimensional;
     const size_t n = json_array_size(cq_telling_at(t, "seconds.time_s"));
     const size_t columns = flat ? SECOND_COLUMNS - 1 : SECOND_COLUMNS;
-    const char *cells[SECOND_ROWS * SECOND_COLUMNS];
+    const char **cells = cq_arena_take(t->arena, n * columns + 1, sizeof *cells);
     size_t rows_n = 0;
-    for (size_t s = 0; s < n && rows_n < SECOND_ROWS; s++) {
+    t->failed = t->failed || cells == NULL;
+    for (size_t s = 0; cells != NULL && s < n; s++) {
         if (!is_told(s, n - 1)) {
             continue;
         }
@@ -140,45 +143,9 @@ void cq_table_seconds(cq_page *page, cq_telling *t) {
     }
 }
 
-/* ---- what really came out ---------------------------------------------------------------------------------------- */
-
-void cq_table_really(cq_page *page, cq_telling *t) {
-    static const char *const heads[] = {"what",          "line at heel",   "line at middle", "line near point",
-                                        "edge hardness", "spine hardness", "rise",           "cracked, when"};
-    static const double widths[] = {1.0, 1.0, 1.0, 1.0, 1.1, 1.1, 0.8, 1.2};
-    const char *cells[16];
-    cq_text line = {NULL, 0, 0, false};
-    cq_length_add(&line, t, "line.surface_mm");
-    const char *forecast = cq_telling_keep(t, &line);
-    cq_text rise = {NULL, 0, 0, false};
-    cq_number_add(&rise, t, CQ_AS_MM, "curve.rise_mm");
-    const bool tempered = !isnan(cq_telling_number(t, "edge_after_temper.HV"));
-    cells[0] = "foreseen";
-    cells[1] = cells[2] = cells[3] = forecast;
-    cells[4] = hardness(t, tempered ? "edge_after_temper" : "edge");
-    cells[5] = hardness(t, tempered ? "spine_after_temper" : "spine");
-    cells[6] = cq_telling_keep(t, &rise);
-    const char *class = cq_telling_words(t, "crack.class");
-    cells[7] = class == NULL ? "–" : cq_telling_say(t, "risk %s", class);
-    cells[8] = "came out";
-    for (int n = 9; n < 16; n++) {
-        cells[n] = "";
-    }
-    const cq_page_table table = {.caption =
-                                     "Fill in by hand: etched line above the edge at three stations, hardness, rise "
-                                     "toward the spine, when a crack was heard",
-                                 .columns = 8,
-                                 .rows = 2,
-                                 .heads = heads,
-                                 .cells = cells,
-                                 .widths = widths,
-                                 .blank = true};
-    cq_page_put_table(page, &table);
-}
-
 /* ---- sources ----------------------------------------------------------------------------------------------------- */
 
-enum { KEYS_TOLD = 24, SOURCE_KEY = 48, SOURCES_TOLD = 32 };
+enum { KEYS_TOLD = 24, SOURCE_KEY = 48 };
 
 /* Keys in brackets on lines of `source:`, each once. */
 static void add_keys(cq_text *text, const char *yaml) {
@@ -206,9 +173,10 @@ static void add_keys(cq_text *text, const char *yaml) {
 
 void cq_list_sources(cq_page *page, cq_telling *t) {
     const cq_plan *plan = t->result->plan;
-    const char *items[SOURCES_TOLD];
+    const char **items = cq_arena_take(t->arena, plan->profiles_n + 1, sizeof *items);
     size_t n = 0;
-    for (; n < plan->profiles_n && n < SOURCES_TOLD; n++) {
+    t->failed = t->failed || items == NULL;
+    for (; items != NULL && n < plan->profiles_n; n++) {
         cq_text text = {NULL, 0, 0, false};
         cq_page_plain(&text, plan->profile_names[n], false);
         add_keys(&text, plan->profile_texts[n]);

@@ -59,6 +59,9 @@ static void put_plans(cq_page *page, cq_telling *t, size_t n, const char *const 
         cq_page_plain(&text, texts[p], true);
         cq_page_listing(page, own_words(t, names[p]), cq_telling_keep(t, &text));
     }
+    if (n > MOST) {
+        cq_page_text(page, cq_telling_say(t, "%zu more plans are not shown; study.h5 holds them.", n - MOST));
+    }
 }
 
 /* ---- side by side ------------------------------------------------------------------------------------------------ */
@@ -130,8 +133,10 @@ static void table_runs(cq_page *page, study_telling *s) {
     }
     const cq_page_table table = {
         .caption = rows < c->table->runs_n
-                       ? cq_telling_say(&s->telling, "The first %zu of %zu runs", rows, c->table->runs_n)
-                       : "Every run; curve: + toward the spine",
+                       ? cq_telling_say(&s->telling,
+                                        "The first %zu of %zu runs; hardness as quenched; curve: + toward the spine",
+                                        rows, c->table->runs_n)
+                       : "Every run; hardness as quenched; curve: + toward the spine",
         .columns = columns,
         .rows = rows,
         .heads = heads,
@@ -318,6 +323,14 @@ static void table_inputs(cq_page *page, study_telling *s, bool line) {
     cq_page_put_table(page, &table);
 }
 
+/* The cautions of the plan as written: its baths, clay and steps are those of every blade. */
+static void tell_planned_cautions(cq_page *page, const study_telling *s) {
+    if (s->planned != NULL && s->planned->cautions_n > 0) {
+        cq_page_section(page, "cautions", "Mind, the gravest first");
+        cq_page_list(page, s->planned->cautions_n, s->planned->cautions, true);
+    }
+}
+
 static void write_spread(cq_page *page, void *context) {
     study_telling *s = context;
     cq_page_title(page, "What the tolerances do, computed beforehand: estimates, not clearances",
@@ -339,6 +352,7 @@ static void write_spread(cq_page *page, void *context) {
         "end. The table below tells the same.",
         "From each input's low end to its high end; one blade in twenty lies beyond either.");
     table_inputs(page, s, line);
+    tell_planned_cautions(page, s);
     if (s->planned != NULL) {
         put_plans(page, &s->telling, 1, &s->spread->title, &s->planned->plan->text);
     }

@@ -1,8 +1,7 @@
-/* sure.c - how sure the line's height is, from a spread study of the same plan stored beside the result. */
+/* sure.c - what a spread study of the same plan, stored beside the result, says of how sure it is. */
 #include <clayquench/report_page.h>
 
 #include <clayquench/spread.h>
-#include <math.h>
 #include <string.h>
 
 enum { FEWEST = 20 };              /* fewer runs say nothing about one case in twenty */
@@ -13,7 +12,7 @@ static bool is_of(const cq_study_about *about, const cq_plan *plan) {
            strcmp(about->plan_texts[0], plan->text) == 0;
 }
 
-double cq_report_sure_mm(const cq_study_read *study, const cq_plan *plan) {
+cq_spread *cq_report_beside(const cq_study_read *study, const cq_plan *plan) {
     const cq_study_about *about = &study->about;
     cq_uncertain inputs[CQ_UNCERTAINS];
     cq_spread_wish wish;
@@ -21,16 +20,20 @@ double cq_report_sure_mm(const cq_study_read *study, const cq_plan *plan) {
     size_t n = 0;
     if (!is_of(about, plan) || cq_spread_settings_read(about->settings, inputs, &n, &wish) < 0 ||
         n != study->table->inputs_n) {
-        return NAN;
+        return NULL;
     }
     const size_t samples = study->ended > 0 ? study->ended : about->runs_n;
     const cq_spread_rows rows = {study->table, samples, inputs, n, NULL, ""};
     if (cq_spread_create(&spread, &rows, &wish) < 0) {
-        return NAN;
+        return NULL;
     }
-    const cq_percentiles *line = &spread->figure[CQ_FIGURE_LINE];
-    const bool told = spread->done >= FEWEST && spread->line.share >= MOSTLY;
-    const double sure_mm = told ? 500.0 * (line->p95.value - line->p5.value) : NAN;
-    cq_spread_free(spread);
-    return sure_mm;
+    if (spread->done < FEWEST) {
+        cq_spread_free(spread);
+        return NULL;
+    }
+    return spread;
+}
+
+bool cq_report_is_sure(const cq_spread *beside) {
+    return beside != NULL && beside->line.share >= MOSTLY;
 }

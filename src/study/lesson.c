@@ -18,6 +18,7 @@ const cq_lesson_script *cq_lesson_script_of(cq_lesson_part part) {
             {"thickness",
              "lesson-plate",
              {"clay.coat.0.thickness=0 mm,0.01 mm,0.02 mm,0.03 mm,0.05 mm,0.1 mm,0.2 mm,0.3 mm,0.5 mm,1 mm,2 mm"}},
+        [CQ_LESSON_WATER] = {"water", "lesson-bare-edge", {"steps.1.at=20 °C,30 °C,40 °C,50 °C,55 °C,60 °C"}},
         [CQ_LESSON_MANGANESE] = {"manganese", "lesson-knife", {"steel.batch.Mn=0.2 %,0.4 %,0.6 %,0.8 %"}},
         [CQ_LESSON_SOAK] = {"soak",
                             "lesson-knife",

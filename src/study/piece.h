@@ -19,7 +19,4 @@ typedef struct cq_piece {
 cq_status cq_piece_quench(cq_run **run, const cq_trace **trace, cq_plan *plan, const cq_piece *piece,
                           cq_step_plan *step, cq_error *error);
 
-/* First time the history falls through temp_K; NaN if it never does. */
-double cq_trace_falls_s(const cq_trace *trace, double temp_K);
-
 #endif

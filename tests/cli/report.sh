@@ -46,13 +46,12 @@ done
 expect_text page-of-laid-knife.html 'Welding and forging spread the carbon over'
 expect_text page-of-laid-knife.html '>The section lying on its side, edge to the left, built as a hard core in a soft jacket: '
 expect_text page-of-laid-knife.html '>The section .* Colours show carbon when the quench begins'
-expect_text page-of-laid-knife.html '1150.°C \(2102.°F\) for 90.s, bar then 12.mm'
+expect_text page-of-laid-knife.html 'welded and forged at 1150.°C \(2102.°F\) for 90.s'
 expect_text page-of-once.html 'stock hardened before'
 expect_text page-of-once.html 'in a fire of 900.°C \(1652.°F\) for 3.min'
 expect_text page-of-once.html 'a file meets .* after grinding'
 expect_text page-of-once.html 'Out of the fire the edge was at'
-expect_text page-of-again.html 'of what the quench before left'
-expect_text page-of-again.html 'came out: '
+expect_text page-of-again.html 'steel as the quench before left it'
 
 # PDF: a4 unless letter is asked for, the same bytes again.
 expect_exit 0 "$program" report out -o page.pdf
@@ -85,6 +84,86 @@ CHECK
     [ ! -s err.txt ] || expect_text err.txt 'no installed font has them'
 done
 
+# What really came out: the page's own lines, filled in, are evidence that tune reads; as they stand they are not.
+listing() { # PAGE: the evidence on it
+    python3 - "$1" <<'TAKE'
+import html, re, sys
+for text in re.findall(r"<pre[^>]*>(.*?)</pre>", open(sys.argv[1], encoding="utf-8").read(), re.S):
+    if text.startswith("format: clayquench-evidence"):
+        print(html.unescape(text), end="")
+TAKE
+}
+expect_exit 0 "$program" quench sloyd-knife -q -o knife
+expect_exit 0 "$program" report knife
+listing knife/report.html >blank.yaml
+[ "$(grep -c '____' blank.yaml)" -eq 6 ] || fail "lines to fill in: $(cat blank.yaml)"
+expect_exit 3 "$program" tune sloyd-knife blank.yaml
+sed 's/rise, value: ____/rise, value: -0.5/; s/____ mm/11.5 mm/; s/____ HRC, method: rockwell, place: edge/64 HRC, method: rockwell, place: edge/; s/____/39/' \
+    blank.yaml >came-out.yaml
+expect_exit 0 "$program" tune sloyd-knife came-out.yaml --json
+python3 - out.txt knife/summary.json <<'CHECK' || fail "tune reads something else than the page asks for"
+import json, sys
+told, summary = (json.load(open(name, encoding="utf-8")) for name in sys.argv[1:])
+said = {(item["what"], item.get("place") if item["what"] == "hardness" else None): item for item in told["items"]}
+print(sorted(map(str, said)))
+sys.exit(len(told["items"]) != 6 or len(said) != 4)
+CHECK
+grep -q 'as quenched' <(sed -n '/id="really"/,/<\/section>/p' knife/report.html) || fail "the lines do not say when to read"
+sed -n '/id="really"/,/<\/section>/p' knife/report.html | grep -q 'after_temper' && fail "tempered hardness is foreseen for tune"
+
+# The plan's table tells all of a plan: every heat, fire, several steels, a skin, stock of every kind.
+cat >heats.yaml <<'PLAN'
+format: clayquench-plan 1
+title: Scraper, hardened again
+blade: {section: one-sided, height: 24 mm, edge: 1.4 mm, spine: 3 mm, length: 120 mm, surface: scratched-across}
+steel: W1
+skin: {depth: 0.1 mm}
+clay: {mix: kaolin, contact: 0.0001 m^2*K/W, soaked: 2, coat: [{at: 6 mm, thickness: 0.05 mm}, {at: 24 mm, thickness: 1 mm}]}
+heat: {temperature: 790 °C, hold: 5 min, structure: quenched}
+steps: [{in: air, for: 1.5 s}, {in: brine-10, at: 25 °C, until: 60 °C}]
+temper: [{temperature: 180 °C, for: 1 h, after: 2 h}]
+heats:
+  - temper: [{temperature: 210 °C, for: 30 min}]
+    heat: {temperature: 785 °C, hold: 4 min}
+    steps: [{in: air, for: 1 s}, {in: water, at: 45 °C, until: 70 °C}]
+grid: {along: 40, across: 4}
+PLAN
+expect_exit 0 "$program" quench heats.yaml -q -o heats
+expect_exit 0 "$program" report heats
+check_page heats/report.html heats/summary.json
+for words in 'carbon lost to' 'left face flat' 'scratched across' 'gap to the steel' 'conducts 2 times' 'Heat 1: soak' 'stock hardened before' 'brine-10' \
+    'Heat 1: temper' 'Heat 2: soak' 'as the quench before left it' 'a file meets'; do
+    expect_text heats/report.html "$words"
+done
+sed '/^heats:/,/^    steps:/d; s/^heat:.*/heat: {temperature: 785 °C, fire: {temperature: 900 °C, for: 3 min, film: 200 W\/m^2\/K}}/' \
+    heats.yaml >fire.yaml
+expect_exit 0 "$program" quench fire.yaml -q -o fire
+expect_exit 0 "$program" report fire
+check_page fire/report.html fire/summary.json
+expect_text fire/report.html 'in a fire of 900.*it leaves the fire with the edge at'
+expect_exit 0 "$program" report laid-plane-iron -o laid.html
+for words in 'Steels and batches' 'hard .*soft ' 'Build' 'welded and forged at'; do
+    expect_text laid.html "$words"
+done
+
+# Pieces of a quench that never were: no number that is none, no words of clay or a line where there is none.
+cat >air.yaml <<'PLAN'
+format: clayquench-plan 1
+title: Air alone
+blade: {section: flat, height: 24 mm, edge: 1.4 mm, spine: 3 mm}
+steel: 1084
+heat: {temperature: 800 °C, hold: 5 min}
+steps: [{in: air, for: 0.5 s}]
+grid: {along: 40, across: 4}
+PLAN
+sed 's/^steel:.*/steel: silver/; s/^heat:.*/start: 300 °C/' air.yaml >silver.yaml
+for plan in air silver; do
+    expect_exit 0 "$program" quench $plan.yaml -q -o $plan
+    expect_exit 0 "$program" report $plan
+    check_page $plan/report.html $plan/summary.json
+    expect_text $plan/report.html 'all bare, to scale'
+done
+
 # Studies: every number as in the command's own JSON, the stored plans enough for the pictures, the same page wherever it is made.
 expect_exit 0 "$program" compare sloyd-knife kitchen-slicer --vary 'steps.1.at=20 °C,90 °C' -q -o many
 expect_exit 0 "$program" report many
@@ -112,6 +191,7 @@ expect_exit 0 "$program" spread sloyd-knife --samples 120 -o spread
 expect_exit 0 "$program" report spread
 check_page spread/report.html spread/spread.json
 [ "$(grep -o '<svg' spread/report.html | wc -l)" -eq 3 ] || fail "pictures of the spread are missing"
+grep -q 'class="warn"' spread/report.html || fail "no cautions of the spread"
 expect_exit 0 "$program" report spread -o spread.pdf
 expect_exit 0 "$program" spread sloyd-knife --samples 40 --part 1/2 -o part
 expect_exit 4 "$program" report part
@@ -125,7 +205,14 @@ expect_exit 0 "$program" quench sloyd-knife -q -o both
 cp spread/study.h5 both/
 expect_exit 0 "$program" report both
 check_page both/report.html both/summary.json
-expect_text both/report.html 'sure to'
+python3 - both/report.html spread/spread.json <<'CHECK' || fail "the page says something else of the tolerances than their study"
+import html, json, re, sys
+page, line = html.unescape(open(sys.argv[1], encoding="utf-8").read()), json.load(open(sys.argv[2], encoding="utf-8"))["line_mm"]
+low, high = re.search(r"sure to lie between ([\d.]+) and ([\d.]+)\u00a0mm", page).groups()
+middle = re.search(r"in the middle at ([\d.]+)", page).group(1)
+sys.exit([low, high, float(middle)] != [f"{line['p5']:.1f}", f"{line['p95']:.1f}", round(line["p50"], 1)])
+CHECK
+expect_text both/report.html 'What moves the line most: '
 
 # What it refuses.
 expect_exit 2 "$program" report

@@ -1,4 +1,5 @@
-"""Opens pages in chromium as a phone, a laptop and paper have them, and without scripts. Arguments: CHROMIUM PAGE...
+"""Opens pages in chromium as a phone, a laptop and paper have them, and without scripts. Arguments: CHROMIUM PAGE...,
+a page with a summary to hold its numbers against as PAGE=SUMMARY.json.
 
 Speaks to the browser over its debugging pipe, with nothing but Python's own library. Prints what is wrong; exits 1 if anything is.
 What is asked of every page: nothing is loaded, no error, not wider than the screen, names for pictures, controls, links and
@@ -12,6 +13,8 @@ import subprocess
 import sys
 import tempfile
 import time
+
+from page_numbers import fault_of
 
 program, *pages = sys.argv[1:]
 faults = []
@@ -222,13 +225,31 @@ def lesson(page):
     page.media("screen")
 
 
+# Every number as it is seen: its key, how it is shown, its value, its words.
+NUMBERS = "[...document.querySelectorAll('data')].filter((d) => d.getClientRects().length > 0).map((d) => [d.dataset.key, d.dataset.as, d.value, d.innerText])"
+
+
+def numbers(page, summary):
+    """What a reader sees is what the summary says."""
+    with open(summary, encoding="utf-8") as told:
+        root = json.load(told)
+    seen = page.value(NUMBERS)
+    expect(len(seen) > 10, f"{page.name}: only {len(seen)} numbers are seen")
+    for key, how, value, text in seen:
+        fault = fault_of(root, key, how, value, text)
+        expect(fault is None, f"{page.name}: {fault}")
+
+
 def look(browser, file):
+    file, _, summary = file.partition("=")
     for width, height in ((390, 844), (1366, 768)):
         page = Page(browser, file, width, height)
         fits(page)
         accessible(page)
         film(page)
         lesson(page)
+        if summary:
+            numbers(page, summary)
         page.close()
     plain = Page(browser, file, 390, 844, scripts=False)
     expect(len(plain.value("document.querySelector('.lead').innerText")) > 20, f"{plain.name}: no answer")

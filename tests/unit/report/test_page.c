@@ -204,25 +204,40 @@ START_TEST(a_study_says_how_sure_the_line_is) {
         soaks[n] = 1073.15 + (n % 7);
         rows[n].value[CQ_FIGURE_LINE] = 10e-3 + 2e-3 * ((37 * n) % RUNS) / (RUNS - 1);
     }
-    ck_assert_double_eq_tol(cq_report_sure_mm(&study, &f.plan), 0.909, 1e-9); /* 0.9 of 101 steps of 0.02 mm, halved */
+    cq_spread *beside = cq_report_beside(&study, &f.plan);
+    ck_assert(cq_report_is_sure(beside));
+    const cq_percentiles *line = &beside->figure[CQ_FIGURE_LINE];
+    ck_assert_double_eq_tol(line->p95.value - line->p5.value, 1.818e-3, 2e-12); /* 0.9 of 101 steps of 0.02 mm */
+    char *page = html_with((cq_report_wish){.beside = beside});
+    expect(page, "sure to lie between 10.1 and 11.9\u00a0mm in nine cases of ten");
+    expect(page, "How sure that is");
+    expect(page, "101 blades");
+    cq_text_free(page);
+    cq_spread_free(beside);
     for (int n = 0; n < 15; n++) {
         rows[n].value[CQ_FIGURE_LINE] = NAN;
     }
-    ck_assert_double_nan(cq_report_sure_mm(&study, &f.plan)); /* too often no line at all */
+    beside = cq_report_beside(&study, &f.plan);
+    ck_assert(!cq_report_is_sure(beside)); /* too often no line at all */
+    page = html_with((cq_report_wish){.beside = beside});
+    expect_none(page, "sure to");
+    cq_text_free(page);
+    cq_spread_free(beside);
     for (int n = 0; n < RUNS; n++) {
         rows[n].value[CQ_FIGURE_LINE] = 11e-3;
         rows[n].state = n < 19 ? CQ_ROW_DONE : CQ_ROW_OPEN;
     }
-    ck_assert_double_nan(cq_report_sure_mm(&study, &f.plan)); /* too few runs */
+    ck_assert_ptr_null(cq_report_beside(&study, &f.plan)); /* too few runs */
     rows[19].state = CQ_ROW_DONE;
-    ck_assert_double_eq(cq_report_sure_mm(&study, &f.plan), 0.0);
+    beside = cq_report_beside(&study, &f.plan);
+    line = &beside->figure[CQ_FIGURE_LINE];
+    ck_assert_double_eq(line->p95.value - line->p5.value, 0.0);
+    cq_spread_free(beside);
     f.plan.text = "another plan";
-    ck_assert_double_nan(cq_report_sure_mm(&study, &f.plan));
-    char *page = html_with((cq_report_wish){.sure_mm = 1.5});
-    expect(page, "sure to \xc2\xb1 1.5");
-    cq_text_free(page);
-    page = html_with((cq_report_wish){.sure_mm = NAN});
+    ck_assert_ptr_null(cq_report_beside(&study, &f.plan));
+    page = html_with((cq_report_wish){.beside = NULL});
     expect_none(page, "sure to");
+    expect_none(page, "How sure that is");
     cq_text_free(page);
 }
 END_TEST
