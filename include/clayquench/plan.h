@@ -77,6 +77,10 @@ typedef struct cq_tolerance_plan {
     bool relative;
 } cq_tolerance_plan;
 
+#define CQ_WEAR_HRC                                                                                                    \
+    55.0 /* unless a plan says otherwise; chosen here: below it a knife's edge rolls before it dulls                   \
+          */
+
 typedef struct cq_plan {
     const char *title;
     const char *file; /* where it was read from, "" if by hand */
@@ -101,6 +105,7 @@ typedef struct cq_plan {
     size_t earlier_n;      /* heats and quenches before it, first one first; at most CQ_EARLIER_HEATS */
     const cq_earlier_heat *earlier;
     double grind_m;        /* finish.grind, off each face */
+    double wear_HRC;       /* finish.wear-to: below it the edge counts as gone */
     double wanted_curve_m; /* finish.curve, + toward the spine, over the blade's length */
     size_t tolerances_n;
     const cq_tolerance_plan *tolerances;

@@ -141,8 +141,9 @@ typedef struct cq_crack_answer {
     double since_s;   /* when this class began; NaN: low */
     /* The first moment at which the index was within a twentieth of its largest value; NaN: no tension. */
     double time_s, height_m, tension_Pa;
-    char reason[200]; /* a sentence */
-    char cause[40];   /* the same in a few words, without its time */
+    char reason[400];     /* a sentence */
+    char cause[40];       /* why then, in a few words */
+    char since_cause[40]; /* why at since_s, where the class is not low: often another event */
 } cq_crack_answer;
 /* "low", "medium", "high". */
 const char *cq_crack_class_words(int class_n);
@@ -206,6 +207,11 @@ typedef struct cq_result {
     bool has_line;             /* false for plate, round, inert */
     double edge_softening_HRC; /* what the edge's martensite lost to its own tempering while it cooled */
     double edge_temper_HV, edge_temper_HRC, spine_temper_HV, spine_temper_HRC; /* NaN without temper */
+    double wear_HRC;                                                           /* the plan's finish.wear-to */
+    /* What sharpening takes off until it meets steel below that: height above the edge flat, after the tempers, where
+     * the edge is read (the hard face of a skin on one side, else the mid-plane). 0: the edge is softer from the start;
+     * INFINITY: nothing is; NaN: no line to speak of. */
+    double wear_m;
     double critical_rate_K_s;
     double Ae1_K, Ms_K, carbon_in_solution_wt, grain_ASTM; /* of the soak at the edge */
     double soak_austenite, soak_spine_austenite;           /* share that turned at heat */
@@ -252,10 +258,9 @@ unsigned cq_plan_cautions(const cq_plan *plan);
 unsigned cq_cautions_join(unsigned a, unsigned b);
 const char *cq_caution_sentence(int number);
 
-/* What sharpening takes off: height above the edge flat at which the mid-plane, after the plan's tempers, falls below
- * `HRC`. 0: the edge is softer from the start; INFINITY: the section never falls below it; NaN: no line to speak of. */
-double cq_result_wear_m(const cq_result *result, double HRC);
-#define CQ_WEAR_HRC 55.0 /* chosen here: below it a knife's edge rolls before it dulls */
+/* How far off a rise or side bend of this blade may be: half of it, never less than 3 mm on 700 mm; of oil alone five
+ * times it. NaN where the length is not stated. */
+void cq_result_band_m(const cq_result *result, double rise_m, double *low_m, double *high_m);
 
 /* The curve a blade must have before the quench to end, after the plan's tempers, at `wanted_m` over its length: curves
  * are small and add. NaN where the curve is not known. */

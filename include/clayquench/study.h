@@ -47,7 +47,9 @@
     X(CRACK_INDEX, "crack_index_MPa", "MPa", "crack index, which ranks quenches")                                      \
     X(CRACK_TIME, "crack_time_s", "s", "when it was within a twentieth of that")                                       \
     X(CRACK_SINCE, "crack_since_s", "s", "when its class began, if not low")                                           \
-    X(EDGE_FACE_HV, "edge_face_HV", "HV", "what a file meets at the edge's face as quenched")
+    X(EDGE_FACE_HV, "edge_face_HV", "HV", "what a file meets at the edge's face as quenched")                          \
+    X(RISE_TEMPERED, "curve_tempered_m", "m", "curve after the plan's tempers")                                        \
+    X(OIL_ALONE, "direction_only", "1", "1: of the curve the direction alone is to be trusted")
 
 typedef enum cq_figure {
 #define CQ_FIGURE_ENUM(name, column, unit, words) CQ_FIGURE_##name,

@@ -2,6 +2,7 @@
 #include "io/evidence_item.h"
 
 #include "hardness/hardness.h"
+#include "io/hardness_text.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -12,25 +13,6 @@ enum { CHANGES_MOST = CQ_VARY_AXES, SPEC = 256 };
 
 static bool is_length(cq_evidence_kind kind) {
     return kind != CQ_EVIDENCE_HARDNESS && kind != CQ_EVIDENCE_FILM;
-}
-
-static bool ends_in(const char *text, const char *end) {
-    const size_t n = strlen(text), m = strlen(end);
-    return n > m && strcmp(text + n - m, end) == 0;
-}
-
-/* "62 HRC" or "780 HV": the number; false if it is neither. */
-static bool read_scale(const char *text, double *number, bool *rockwell) {
-    char *end;
-    *rockwell = ends_in(text, "HRC");
-    if (!*rockwell && !ends_in(text, "HV")) {
-        return false;
-    }
-    *number = strtod(text, &end);
-    while (*end == ' ') {
-        end++;
-    }
-    return end != text && isfinite(*number) && strcmp(end, *rockwell ? "HRC" : "HV") == 0;
 }
 
 static const char *text_at(cq_evidence_reading *v, const cq_node *at, const char *key, const char *expected) {
@@ -45,25 +27,7 @@ static const char *text_at(cq_evidence_reading *v, const cq_node *at, const char
 }
 
 static bool read_hardness(cq_evidence_reading *v, const cq_node *at, const char *key, cq_evidence_item *item) {
-    double number;
-    bool rockwell;
-    const char *text = text_at(v, at, key, "a hardness, for instance 62 HRC or 780 HV");
-    if (text == NULL) {
-        return false;
-    }
-    if (!read_scale(text, &number, &rockwell)) {
-        cq_reader_complain(&v->r, at, key, "a hardness, for instance 62 HRC or 780 HV",
-                           "write the scale behind the number", "'%.60s'", text);
-        return false;
-    }
-    item->read_HRC = rockwell ? number : NAN;
-    item->value = rockwell ? cq_hardness_HV(number) : number;
-    if (!(item->value >= 80.0 && item->value <= 1200.0)) {
-        cq_reader_complain(&v->r, at, key, "20 to 68 HRC, or 80 to 1200 HV",
-                           rockwell ? "below 20 HRC read Vickers or leave it out" : "", "'%.60s'", text);
-        return false;
-    }
-    return true;
+    return cq_read_hardness(&v->r, at, key, &item->value, &item->read_HRC);
 }
 
 static bool read_value(cq_evidence_reading *v, const cq_node *map, const char *path, cq_evidence_item *item) {
@@ -96,13 +60,13 @@ static bool read_stated_error(cq_evidence_reading *v, const cq_node *at, const c
     if (text == NULL) {
         return false;
     }
-    if (ends_in(text, "%")) {
+    if (text[0] != '\0' && text[strlen(text) - 1] == '%') {
         if (!cq_reader_quantity(&v->r, at, key, CQ_DIM_SHARE, 1e-3, 1.0, &share)) {
             return false;
         }
         item->error = share * fabs(item->value);
     } else if (item->kind == CQ_EVIDENCE_HARDNESS) {
-        if (!read_scale(text, &number, &rockwell)) {
+        if (!cq_hardness_scale(text, &number, &rockwell)) {
             cq_reader_complain(&v->r, at, key, "an error, for instance 1 HRC, 15 HV or 2 %",
                                "write the scale behind the number", "'%.60s'", text);
             return false;

@@ -77,9 +77,11 @@ static const struct {
     {"stress",
      "of a result: stress along the blade as quenched, below 0 pressed together: mean of the hard zone "
      "(edge_MPa), least at its faces, least and most of the section, mean of the hard zone after the tempers"},
-    {"crack.class", "low, medium or high: an estimate that ranks quenches, not a clearance. From 100 MPa of "
-                    "crack.index_MPa on medium, "
-                    "from 400 MPa on high; null for a steel that does not harden"},
+    {"crack.class",
+     "low, medium or high: an estimate that ranks quenches, not a clearance. From 100 MPa of "
+     "crack.index_MPa on medium, "
+     "from 400 MPa on high (both chosen here); it ranks quenches of one steel, not steels; null for a steel that does "
+     "not harden"},
     {"crack.index_MPa", "largest tension on cold fresh martensite times its share, weighed by finish (blade.surface), "
                         "thickness there, carbon in solution and grain"},
     {"crack.advice",
@@ -94,8 +96,13 @@ static const struct {
               "quenched, and kept_mm, the rise a next heat would find"},
     {"tempers", "of a result: hardness, curve and mean stress of the hard zone after each temper"},
     {"wear",
-     "of a result: millimetres from the edge flat up, on the mid-plane, until sharpening meets steel below 55 HRC "
-     "after the tempers; null if it never does"},
+     "of a result: millimetres from the edge flat up, after the tempers, until sharpening meets steel softer than "
+     "finish.wear-to (HRC), on the hard face of a skin on one side, else on the mid-plane; null with throughout "
+     "true: it never does; null with false: no line to speak of"},
+    {"crack-carbon",
+     "notice: steel of 0.9 % carbon or more, hard, in water: its martensite forms late and the index finds "
+     "little tension, but practice knows such steels to crack most (common practice, no source). Do not take the class "
+     "for safe; compare classes within one steel only"},
     {"force-balance", "notice: force and moments along the blade were not brought to balance"},
     {"probes", "of a result: name of each recorded place with time_s, temp_C and t500_s"},
     {"t500_s", "first time the place falls through 500 °C"},

@@ -403,6 +403,9 @@ const cq_field CQ_FIELDS[] = {
         FINISH, "curve", LENGTH, -200 * MM, 200 * MM, 0.0, EVERY, 0, cq_plan, wanted_curve_m,
         "curve wanted over the blade's length after the tempers, + toward the spine; the answer says what curve to "
         "forge in"),
+    OWN(FINISH, "wear-to", EVERY, 0,
+        "hardness, for instance 58 HRC or 650 HV, below which the edge counts as gone: the answer says how far it may "
+        "be sharpened until then; 20 to 68 HRC; absent: 55 HRC"),
     TOLERANCE("coat", SHARE, 2.0, "thickness of the clay"),
     TOLERANCE("edge-coat", SHARE, 2.0, "thickness of the wash on the edge"),
     TOLERANCE("clay-conductivity", SHARE, 2.0, "conductivity of the clay"),

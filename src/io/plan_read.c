@@ -1,4 +1,6 @@
 /* plan_read.c - a plan's tree into a cq_plan: the parts that are more than fields. */
+#include "hardness/hardness.h"
+#include "io/hardness_text.h"
 #include "io/reader.h"
 
 #include "quench/plan_check.h"
@@ -330,6 +332,21 @@ static void read_map(cq_reader *r, const cq_node *root, const char *key, cq_owne
     }
 }
 
+static void read_finish(cq_reader *r, const cq_node *root, cq_plan *plan) {
+    const cq_node *map = cq_node_find(root, "finish");
+    double HV, HRC;
+    read_map(r, root, "finish", CQ_OWNER_FINISH, "finish.", plan);
+    if (map != NULL && map->kind == CQ_NODE_MAP &&
+        cq_read_hardness(r, cq_node_find(map, "wear-to"), "finish.wear-to", &HV, &HRC)) {
+        plan->wear_HRC = isnan(HRC) ? cq_hardness_HRC(HV) : HRC;
+        if (!(plan->wear_HRC >= 20.0) || HV > cq_hardness_HV(68.0)) { /* else it would be held at 68 */
+            cq_reader_complain(r, cq_node_find(map, "wear-to"), "finish.wear-to", "a hardness of 20 to 68 HRC", "",
+                               "%.4g HV", HV);
+            plan->wear_HRC = CQ_WEAR_HRC; /* told */
+        }
+    }
+}
+
 static void read_blade(cq_reader *r, const cq_node *root, cq_plan *plan) {
     const cq_node *node = cq_node_find(root, "blade");
     const cq_node *map = node == NULL ? NULL : cq_reader_resolve(r, node, "blade", "blade");
@@ -388,7 +405,7 @@ unsigned cq_read_plan(cq_reader *r, const cq_node *root, cq_plan *plan) {
     read_record(r, root, (parts & CQ_PART_BLADE) != 0 && plan->blade.family < CQ_FAMILY_PLATE, plan);
     before = r->faults;
     read_temper(r, root, "", plan);
-    read_map(r, root, "finish", CQ_OWNER_FINISH, "finish.", plan);
+    read_finish(r, root, plan);
     read_tolerances(r, root, plan);
     read_map(r, root, "grid", CQ_OWNER_GRID, "grid.", plan);
     parts |= part(r, &before, CQ_PART_REST, true);

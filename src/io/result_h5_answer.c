@@ -139,7 +139,8 @@ static void put_crack(cq_h5 *w, hid_t to, const cq_crack_answer *a) {
     if (one >= 0) {
         put_figures(w, one, figures, sizeof figures / sizeof figures[0]);
         cq_h5_text(w, one, "reason", a->reason, "why, as a sentence");
-        cq_h5_text(w, one, "cause", a->cause, "the same in a few words");
+        cq_h5_text(w, one, "cause", a->cause, "why then, in a few words");
+        cq_h5_text(w, one, "since_cause", a->since_cause, "why the class began, in a few words");
         H5Gclose(one);
     }
 }
@@ -235,6 +236,8 @@ static void write_summary(cq_h5 *w, const cq_result *r) {
         {"spine_temper_HV", r->spine_temper_HV, "HV", "spine after temper"},
         {"spine_temper_HRC", r->spine_temper_HRC, "HRC", "spine after temper"},
         {"edge_softening_HRC", r->edge_softening_HRC, "HRC", "what the edge lost to returning heat"},
+        {"wear_HRC", r->wear_HRC, "HRC", "hardness down to which sharpening may go"},
+        {"wear_m", r->wear_m, "m", "what it may take off the edge until it meets softer steel"},
         {"critical_rate_K_s", r->critical_rate_K_s, "K/s", "constant cooling rate of full hardening"},
         {"Ae1_K", r->Ae1_K, "K", "austenite begins"},
         {"Ms_K", r->Ms_K, "K", "martensite begins"},

@@ -41,6 +41,16 @@ static size_t count(cq_h5_source *s, const char *group, const char *name) {
     return s->failed ? 0 : (size_t)value;
 }
 
+/* Not yet written by 0.1's first results, which say nothing of wear then. */
+static void read_wear(cq_h5_source *s, cq_result *r) {
+    r->wear_HRC = CQ_WEAR_HRC;
+    r->wear_m = NAN;
+    if (!s->failed && H5Lexists(s->file, "summary/wear_m", H5P_DEFAULT) > 0) {
+        r->wear_HRC = cq_h5_number(s, "summary", "wear_HRC");
+        r->wear_m = cq_h5_number(s, "summary", "wear_m");
+    }
+}
+
 static void read_figures(cq_h5_source *s, cq_result *r) {
     const struct {
         const char *name;
@@ -73,6 +83,7 @@ static void read_figures(cq_h5_source *s, cq_result *r) {
     for (size_t f = 0; f < sizeof figures / sizeof figures[0]; f++) {
         *figures[f].to = cq_h5_number(s, "summary", figures[f].name);
     }
+    read_wear(s, r);
     r->steps = count(s, "summary", "steps");
     r->rejected = count(s, "summary", "rejected");
     r->cells = count(s, "summary", "cells");
@@ -165,6 +176,9 @@ static void read_crack(cq_h5_source *s, cq_crack_answer *a) {
     a->tension_Pa = cq_h5_number(s, "summary/crack", "tension_Pa");
     read_sentence(s, "summary/crack/reason", a->reason, sizeof a->reason);
     read_sentence(s, "summary/crack/cause", a->cause, sizeof a->cause);
+    if (!s->failed && H5Lexists(s->file, "summary/crack/since_cause", H5P_DEFAULT) > 0) { /* as since_s */
+        read_sentence(s, "summary/crack/since_cause", a->since_cause, sizeof a->since_cause);
+    }
 }
 
 /* "code (count): sentence" a line. */

@@ -39,7 +39,7 @@ void cq_beam_free(cq_beam *beam);
  * in solution, rules the growth (NULL: none grows). */
 void cq_beam_begin(cq_beam *beam, const double *T_K, double *const fraction[CQ_PHASES], const double *carbon_wt);
 
-/* Has any cell changed by more than 30 K or 0.06 of its structure since the last step? */
+/* Has any cell changed by more than 50 K or 0.1 of its structure since the last step? */
 bool cq_beam_is_due(const cq_beam *beam, const double *T_K, double *const fraction[CQ_PHASES]);
 
 /* To these temperatures and fractions. CQ_NOTICED when the balance was not found to 1e-9 of the yield force; the state
@@ -60,6 +60,8 @@ cq_beam_bend cq_beam_bend_now(const cq_beam *beam);
 const double *cq_beam_stress_Pa(const cq_beam *beam);
 /* Largest of force and moments left over, over the yield force (and it times the half height, half width). */
 double cq_beam_residual(const cq_beam *beam);
+/* How often all cells were asked since the beginning: what the balances cost. */
+size_t cq_beam_looks(const cq_beam *beam);
 
 /* What the bend is made of at one stiffness, 1/m along the height: free strain, plastic strain, turning under stress.
  * Their sum is the curvature where all cells have the same temperature. lasting_across_1_m: of the bend across, what

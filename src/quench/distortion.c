@@ -1,12 +1,10 @@
 /* distortion.c - the run's curve, residual stress and crack class: hands temperatures and structure to the beam now and
  * then, keeps the history, cools to room temperature, tempers, and turns curvature into what a smith measures.
  */
-#include "quench/run.h"
+#include "quench/distortion.h"
 
 #include "base/memory.h"
 #include "base/vector.h"
-#include "mechanics/beam.h"
-#include "mechanics/crack.h"
 #include "mechanics/relief.h"
 
 #include <math.h>
@@ -15,32 +13,15 @@
 #include <time.h>
 
 enum { HISTORY = 2048, COOLING_STEPS = 8 };
-static const double FRESH = 0.03; /* martensite that has just formed where the tension is */
 static const double ROOM_K = 293.15;
 /* What is not known: half of the curve, and never less than 3 mm on 700 mm. Oil's size may be five times too small:
  * what bainite does there is not settled. From a study of many draws; wider than its mechanics alone. */
 static const double BAND = 0.5, LEAST_M = 3e-3, LEAST_ON_M = 0.7, OIL_SHORT = 5.0;
 
-typedef enum crack_cause { BODY_SWELLS, HARDENS, BODY_SHRINKS, LIFTED, AGAIN } crack_cause;
-
-typedef struct cq_distortion {
-    cq_beam *beam;
-    double *T, *before, *severity; /* packed; before: martensite at the last update, in turn other things */
-    double *no_fraction[CQ_PHASES];
-    cq_crack crack;
-    double soft_m2, martensite_m2; /* of the section at the last update */
-    size_t updates, unbalanced;
-    double worst, seconds;
-} cq_distortion;
-
 static double thread_seconds(void) {
     struct timespec t;
     clock_gettime(CLOCK_THREAD_CPUTIME_ID, &t);
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
-}
-
-static double *const *structure_now(const cq_run *run) {
-    return run->transforming ? run->structure[run->now].fraction : run->distortion->no_fraction;
 }
 
 static void take_temperatures(const cq_run *run, double *T) {
@@ -58,19 +39,6 @@ static bool is_wanted(const cq_run *run) {
     return !run->options.skip_curve && !run->grid->one_dimensional && strong;
 }
 
-static int grid_cell(const cq_run *run, int row, int across) {
-    return (run->grid->steel_i0 + row) * run->grid->across + run->grid->steel_j0 + across;
-}
-
-/* Whole thickness of the steel in a row. */
-static double thickness_of_row(const cq_run *run, int row) {
-    const cq_grid *g = run->grid;
-    const int low = (g->steel_i0 + row) * (g->across + 1), high = low + g->across + 1;
-    const double right = g->node_y_m[low + g->steel_j1] + g->node_y_m[high + g->steel_j1];
-    const double left = g->node_y_m[low + g->steel_j0] + g->node_y_m[high + g->steel_j0];
-    return g->symmetric ? right : 0.5 * (right - left);
-}
-
 static cq_status create_beam(cq_run *run) {
     const size_t n = run->steel_n;
     double *place = cq_memory_zero(3 * n, sizeof(double));
@@ -80,7 +48,7 @@ static cq_status create_beam(cq_run *run) {
         for (int row = 0; row < run->steel_rows; row++) {
             for (int j = 0; j < run->steel_across; j++) {
                 const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
-                const int cell = grid_cell(run, row, j);
+                const int cell = cq_distortion_cell(run, row, j);
                 place[c] = run->grid->center_x_m[cell];
                 place[n + c] = run->grid->center_y_m[cell];
                 place[2 * n + c] = run->grid->area_m2[cell];
@@ -157,81 +125,21 @@ void cq_run_distortion_begin(cq_run *run) {
     }
     take_temperatures(run, d->T);
     double *carbon = d->before; /* only until the run begins */
-    const cq_finish finish = cq_finish_of(run->plan->blade.surface);
-    for (int row = 0; run->transforming && row < run->steel_rows; row++) {
-        const double thickness = thickness_of_row(run, row);
-        for (int j = 0; j < run->steel_across; j++) {
-            const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
-            const cq_soak *soak = &cq_run_soak_at(run, c)->soak;
-            carbon[c] = soak->carbon_solution_wt;
-            d->severity[c] = cq_crack_severity(finish, thickness, soak->carbon_solution_wt, soak->grain_ASTM);
-        }
+    for (size_t c = 0; run->transforming && c < run->steel_n; c++) {
+        carbon[c] = cq_run_soak_at(run, c)->soak.carbon_solution_wt;
     }
-    cq_beam_begin(d->beam, d->T, structure_now(run), run->transforming ? carbon : NULL);
-    memset(d->before, 0, run->steel_n * sizeof(double)); /* martensite */
+    cq_beam_begin(d->beam, d->T, cq_distortion_structure(run), run->transforming ? carbon : NULL);
+    cq_run_crack_begin(run);
     keep_history(run, 0.0);
-}
-
-/* Soft structure and martensite of the whole section, m2. */
-static void totals_of(const cq_run *run, double totals[2]) {
-    double *const *f = structure_now(run);
-    totals[0] = totals[1] = 0.0;
-    for (int row = 0; run->transforming && row < run->steel_rows; row++) {
-        for (int j = 0; j < run->steel_across; j++) {
-            const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
-            const double a = run->grid->area_m2[grid_cell(run, row, j)];
-            totals[0] += a * (f[CQ_FERRITE][c] + f[CQ_PEARLITE][c] + f[CQ_BAINITE][c]);
-            totals[1] += a * f[CQ_MARTENSITE][c];
-        }
-    }
-}
-
-/* In a bath, and in air between it and the last one? */
-static bool was_lifted(const cq_run *run) {
-    const cq_step_plan *steps = run->plan->steps;
-    const size_t now = run->result.step_ends_n; /* steps that have ended */
-    bool bathed = false;
-    for (size_t s = 0; s + 1 < now && now < run->plan->steps_n; s++) {
-        bathed = bathed || steps[s].bath.kind != CQ_BATH_GAS;
-    }
-    return bathed && steps[now - 1].bath.kind == CQ_BATH_GAS && steps[now].bath.kind != CQ_BATH_GAS;
-}
-
-/* Why the tension is there just now. */
-static crack_cause cause_now(const cq_run *run, const double totals[2]) {
-    const cq_distortion *d = run->distortion;
-    const bool gas = run->step->bath.kind == CQ_BATH_GAS;
-    if (run->entered_bath && gas) {
-        return LIFTED;
-    }
-    if (was_lifted(run)) {
-        return AGAIN;
-    }
-    const size_t cell = d->crack.worst.cell;
-    if (structure_now(run)[CQ_MARTENSITE][cell] - d->before[cell] > FRESH) {
-        return HARDENS;
-    }
-    return totals[0] - d->soft_m2 > 1e-3 * (totals[0] + totals[1]) ? BODY_SWELLS : BODY_SHRINKS;
 }
 
 static void update(cq_run *run, double time_s) {
     cq_distortion *d = run->distortion;
-    d->unbalanced += cq_beam_step(d->beam, d->T, structure_now(run)) != CQ_OK;
+    d->unbalanced += cq_beam_step(d->beam, d->T, cq_distortion_structure(run)) != CQ_OK;
     d->worst = fmax(d->worst, cq_beam_residual(d->beam));
     d->updates++;
     keep_history(run, time_s);
-    if (run->transforming) {
-        double totals[2];
-        totals_of(run, totals);
-        const cq_crack_fields fields = {run->steel_n, d->T, structure_now(run)[CQ_MARTENSITE],
-                                        cq_beam_stress_Pa(d->beam), d->severity};
-        if (cq_crack_look(&d->crack, &fields, time_s)) {
-            cq_crack_keep(&d->crack, cause_now(run, totals));
-        }
-        d->soft_m2 = totals[0];
-        d->martensite_m2 = totals[1];
-        memcpy(d->before, fields.martensite, run->steel_n * sizeof(double));
-    }
+    cq_run_crack_look(run, time_s, false);
 }
 
 void cq_run_distortion_step(cq_run *run) {
@@ -240,7 +148,7 @@ void cq_run_distortion_step(cq_run *run) {
         return;
     }
     take_temperatures(run, d->T);
-    if (cq_beam_is_due(d->beam, d->T, structure_now(run))) {
+    if (cq_beam_is_due(d->beam, d->T, cq_distortion_structure(run))) {
         const double started = thread_seconds();
         update(run, run->heat->time_s);
         d->seconds += thread_seconds() - started;
@@ -258,6 +166,17 @@ static bool oil_alone(const cq_plan *plan) {
     return oil && !water;
 }
 
+void cq_result_band_m(const cq_result *r, double rise_m, double *low_m, double *high_m) {
+    const double L = r->plan->blade.length_m;
+    *low_m = *high_m = NAN;
+    if (L > 0.0) {
+        const double half = fmax(BAND * fabs(rise_m), LEAST_M * (L / LEAST_ON_M) * (L / LEAST_ON_M)),
+                     beyond = r->curve.direction_only ? (OIL_SHORT - 1.0) * rise_m : 0.0;
+        *low_m = fmin(rise_m - half, rise_m + beyond);
+        *high_m = fmax(rise_m + half, rise_m + beyond);
+    }
+}
+
 static cq_bend bend_of(const cq_run *run) {
     const cq_beam_bend now = cq_beam_bend_now(run->distortion->beam);
     const double L = run->plan->blade.length_m;
@@ -268,13 +187,9 @@ static cq_bend bend_of(const cq_run *run) {
                  .high_m = NAN,
                  .side_bend_m = NAN};
     if (L > 0.0) {
-        const double per_curvature = L * L / 8.0, least = LEAST_M * (L / LEAST_ON_M) * (L / LEAST_ON_M);
-        b.rise_m = b.curvature_1_m * per_curvature;
-        b.side_bend_m = b.side_curvature_1_m * per_curvature;
-        const double half = fmax(BAND * fabs(b.rise_m), least),
-                     beyond = run->result.curve.direction_only ? (OIL_SHORT - 1.0) * b.rise_m : 0.0;
-        b.low_m = fmin(b.rise_m - half, b.rise_m + beyond);
-        b.high_m = fmax(b.rise_m + half, b.rise_m + beyond);
+        b.rise_m = b.curvature_1_m * L * L / 8.0;
+        b.side_bend_m = b.side_curvature_1_m * L * L / 8.0;
+        cq_result_band_m(&run->result, b.rise_m, &b.low_m, &b.high_m);
     }
     return b;
 }
@@ -288,18 +203,12 @@ static void cool_to_room(cq_run *run) {
         for (size_t c = 0; c < run->steel_n; c++) {
             d->T[c] = d->before[c] + u * (ROOM_K - d->before[c]);
         }
-        d->unbalanced += cq_beam_step(d->beam, d->T, structure_now(run)) != CQ_OK;
+        d->unbalanced += cq_beam_step(d->beam, d->T, cq_distortion_structure(run)) != CQ_OK;
         d->worst = fmax(d->worst, cq_beam_residual(d->beam));
     }
     d->updates += COOLING_STEPS + 1;
     keep_history(run, run->heat->time_s);
-    if (run->transforming) {
-        const cq_crack_fields fields = {run->steel_n, d->T, structure_now(run)[CQ_MARTENSITE],
-                                        cq_beam_stress_Pa(d->beam), d->severity};
-        if (cq_crack_look(&d->crack, &fields, run->heat->time_s)) {
-            cq_crack_keep(&d->crack, BODY_SHRINKS);
-        }
-    }
+    cq_run_crack_look(run, run->heat->time_s, true);
 }
 
 static void spread_out(const cq_run *run, double *to) {
@@ -308,7 +217,7 @@ static void spread_out(const cq_run *run, double *to) {
         to[c] = NAN;
     }
     for (int row = 0; row < run->steel_rows; row++) {
-        memcpy(to + grid_cell(run, row, 0),
+        memcpy(to + cq_distortion_cell(run, row, 0),
                cq_beam_stress_Pa(run->distortion->beam) + (size_t)row * (size_t)run->steel_across,
                (size_t)run->steel_across * sizeof(double));
     }
@@ -320,8 +229,8 @@ static double edge_stress(const cq_run *run) {
     for (int row = 0; run->transforming && row < run->steel_rows; row++) {
         for (int j = 0; j < run->steel_across; j++) {
             const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
-            if (structure_now(run)[CQ_MARTENSITE][c] > 0.5) {
-                const double a = run->grid->area_m2[grid_cell(run, row, j)];
+            if (cq_distortion_structure(run)[CQ_MARTENSITE][c] > 0.5) {
+                const double a = run->grid->area_m2[cq_distortion_cell(run, row, j)];
                 sum += a * cq_beam_stress_Pa(run->distortion->beam)[c];
                 area += a;
             }
@@ -342,7 +251,7 @@ static void tell_stress(cq_run *run) {
             h->least_stress_Pa = fmin(h->least_stress_Pa, stress[c]);
             h->most_stress_Pa = fmax(h->most_stress_Pa, stress[c]);
             const bool face = j == run->steel_across - 1 || (j == 0 && !run->grid->symmetric);
-            if (face && run->transforming && structure_now(run)[CQ_MARTENSITE][c] > 0.5) {
+            if (face && run->transforming && cq_distortion_structure(run)[CQ_MARTENSITE][c] > 0.5) {
                 h->edge_face_stress_Pa =
                     fmin(stress[c], isnan(h->edge_face_stress_Pa) ? stress[c] : h->edge_face_stress_Pa);
             }
@@ -362,7 +271,8 @@ static void temper(cq_run *run, size_t n) {
     for (int row = 0; row < run->steel_rows; row++) {
         for (int j = 0; j < run->steel_across; j++) {
             const size_t c = (size_t)row * (size_t)run->steel_across + (size_t)j;
-            const double M = structure_now(run)[CQ_MARTENSITE][c], A = structure_now(run)[CQ_AUSTENITE][c];
+            const double M = cq_distortion_structure(run)[CQ_MARTENSITE][c],
+                         A = cq_distortion_structure(run)[CQ_AUSTENITE][c];
             const double carbon = cq_run_soak_at(run, c)->soak.carbon_solution_wt;
             growth[c] = cq_relief_growth(M, A, carbon, t, n + 1) - cq_relief_growth(M, A, carbon, t, n);
             relaxed[c] = M * hard + (1.0 - M) * soft;
@@ -382,57 +292,6 @@ static void temper_all(cq_run *run) {
 }
 
 /* ---- the answer -------------------------------------------------------------------------------------------------- */
-
-static void tell_crack(cq_run *run) {
-    const cq_distortion *d = run->distortion;
-    cq_crack_answer *a = &run->result.crack;
-    const double index_Pa = d->crack.worst.index_Pa;
-    const cq_crack_class class_n = cq_crack_class_of(index_Pa);
-    a->known = run->transforming;
-    a->class_n = (int)class_n;
-    a->index_MPa = 1e-6 * index_Pa;
-    a->since_s = a->time_s = a->height_m = a->tension_Pa = NAN;
-    if (!(index_Pa > 0.0)) {
-        static const char none[] = "no tension reaches cold martensite";
-        memcpy(a->reason, none, sizeof none);
-        memcpy(a->cause, none, sizeof none);
-        return;
-    }
-    const cq_crack_moment *most = cq_crack_nearly_worst(&d->crack), *began = &d->crack.since[class_n];
-    if (class_n != CQ_CRACK_LOW) {
-        a->since_s = began->time_s;
-    }
-    a->time_s = most->time_s;
-    a->tension_Pa = most->tension_Pa;
-    a->height_m = run->grid->center_x_m[grid_cell(run, (int)(most->cell / (size_t)run->steel_across),
-                                                  (int)(most->cell % (size_t)run->steel_across))];
-    static const struct {
-        const char *sentence, *words;
-    } causes[] = {[BODY_SWELLS] = {"the body swells as it turns and pulls on it", "the swelling body pulls"},
-                  [HARDENS] = {"it forms under tension", "hardening under pull"},
-                  [BODY_SHRINKS] = {"the body, last to cool, bends it", "the cooling body pulls"},
-                  [LIFTED] = {"out of the bath the body swells and pulls on it", "lifted out, the body pulls"},
-                  [AGAIN] = {"the blade goes back into the bath", "going back in"}};
-    snprintf(a->cause, sizeof a->cause, "%s", causes[most->cause].words);
-    char place[40] = "at the edge", since[80] = "";
-    if (a->height_m > 0.5e-3) {
-        snprintf(place, sizeof place, "%.1f mm above the edge", 1e3 * a->height_m);
-    }
-    const double medium_s = d->crack.since[CQ_CRACK_MEDIUM].time_s;
-    if (class_n == CQ_CRACK_HIGH && medium_s < began->time_s) {
-        snprintf(since, sizeof since, "; medium from %.3g s, high from %.3g s on", medium_s, began->time_s);
-    } else if (class_n != CQ_CRACK_LOW && began->time_s < most->time_s) {
-        snprintf(since, sizeof since, "; %s from %.3g s on", cq_crack_class_words(a->class_n), began->time_s);
-    }
-    snprintf(a->reason, sizeof a->reason, "%.0f MPa pull on martensite %s at %.3g s: %s%s%s", 1e-6 * a->tension_Pa,
-             place, a->time_s, causes[most->cause].sentence, since,
-             cq_finish_of(run->plan->blade.surface) == CQ_FINISH_SCRATCHED ? "; scratches across raise it" : "");
-}
-
-const char *cq_crack_class_words(int class_n) {
-    static const char *const words[] = {[CQ_CRACK_LOW] = "low", [CQ_CRACK_MEDIUM] = "medium", [CQ_CRACK_HIGH] = "high"};
-    return words[class_n];
-}
 
 double cq_result_precurve_m(const cq_result *r, double wanted_m) {
     const cq_bend *last = r->tempers_n > 0 ? &r->tempers[r->tempers_n - 1].bend : &r->curve.quenched;
@@ -472,7 +331,7 @@ cq_status cq_run_distortion_answer(cq_run *run) {
     r->curve.turned_1_m = -parts.turned_1_m;
     cq_run_find_turns(&r->curve);
     tell_stress(run);
-    tell_crack(run);
+    cq_run_crack_answer(run);
     spread_out(run, r->axial_stress_Pa);
     temper_all(run);
     spread_out(run, r->tempered_stress_Pa);

@@ -25,6 +25,7 @@ void cq_plan_init(cq_plan *plan) {
     plan->steel.emissivity = 0.8;
     plan->clay.emissivity = 0.9;
     plan->clay.drying_factor = 1.0;
+    plan->wear_HRC = CQ_WEAR_HRC;
     plan->grid = (cq_grid_wish){100, 8, 6, 1};
 }
 
@@ -427,6 +428,9 @@ static void check_rest(cq_plan_faults *c) {
         char before[32];
         snprintf(before, sizeof before, "heats.%zu.", h);
         check_tempers(c, before, p->earlier[h].temper, p->earlier[h].temper_n);
+    }
+    if (!cq_within(p->wear_HRC, 20.0, 68.0)) {
+        cq_plan_fault(c, "finish.wear-to", "from 20 to 68 HRC", "", "%.4g HRC", p->wear_HRC);
     }
     if (!cq_within(p->wanted_curve_m, -0.2, 0.2)) {
         cq_plan_fault(c, "finish.curve", "from -200 to 200 mm", "", "%.4g mm", p->wanted_curve_m * MM);

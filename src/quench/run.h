@@ -207,7 +207,7 @@ cq_status cq_run_record_frames(cq_run *run);
 /* answer.c: line, spots, verdict. */
 cq_status cq_run_answer(cq_run *run);
 
-/* distortion.c: curve, stress, crack class. */
+/* distortion.c: curve, stress, crack class (its parts: distortion.h). */
 cq_status cq_run_distortion_create(cq_run *run);
 void cq_run_distortion_free(cq_run *run);
 void cq_run_distortion_begin(cq_run *run);

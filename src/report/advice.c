@@ -59,8 +59,8 @@ void cq_advice_add(cq_text *text, const cq_result *r, const cq_crack_advice *adv
     }
     const char *lost = lost_words(c), *class = cq_crack_class_words(c->class_n);
     if (brief) { /* the line before it says that these are estimates */
-        cq_paragraph_add(text, CQ_SCREEN_COLUMNS, "  ", "lowered most by %s: %s, %s", change, class,
-                         lost == NULL ? line : lost);
+        cq_paragraph_add(text, CQ_SCREEN_COLUMNS, "  ", "lowered most by %s: %s%s, %s", change,
+                         c->class_n == r->crack.class_n ? "still " : "", class, lost == NULL ? line : lost);
         return;
     }
     cq_paragraph_add(text, CQ_SCREEN_COLUMNS, "  ",

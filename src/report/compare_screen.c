@@ -222,7 +222,15 @@ static void spine_text(char to[CELL], const cq_comparison *c, size_t run, cq_uni
 }
 
 static void curve_text(char to[CELL], const cq_comparison *c, size_t run, cq_unit_system units) {
-    length_cell(to, c->table->row[run].value[CQ_FIGURE_RISE], units, true);
+    const double *v = c->table->row[run].value, rise = v[CQ_FIGURE_RISE], tempered = v[CQ_FIGURE_RISE_TEMPERED];
+    char first[CELL], second[CELL];
+    length_cell(first, rise, units, true);
+    length_cell(second, tempered, units, true);
+    if (v[CQ_FIGURE_OIL_ALONE] > 0.5 && !isnan(rise)) { /* of which no size is told */
+        snprintf(to, CELL, "%s", fabs(rise) < 0.05e-3 ? "straight" : rise < 0.0 ? "to edge" : "to spine");
+    } else {
+        snprintf(to, CELL, isnan(tempered) ? "%.20s" : "%.20s>%.20s", first, second);
+    }
 }
 
 static void crack_text(char to[CELL], const cq_comparison *c, size_t run, cq_unit_system units) {
@@ -431,7 +439,10 @@ static void add_closing(cq_text *s, const cells *t, const cq_comparison *c, bool
     }
     for (size_t r = 0; r < t->rows; r++) {
         if (!isnan(c->table->row[r].value[CQ_FIGURE_EDGE_TEMPER_HV])) {
-            cq_paragraph_add(s, COLUMNS, "", "%s: as quenched > after temper%s", pieces ? "face" : "edge",
+            cq_paragraph_add(s, COLUMNS, "", "%s: as quenched > after temper%s",
+                             pieces                                                   ? "face"
+                             : isnan(c->table->row[r].value[CQ_FIGURE_RISE_TEMPERED]) ? "edge"
+                                                                                      : "edge, curve",
                              brief ? "; good line: hard edge, soft back." : ".");
             brief = false;
             break;

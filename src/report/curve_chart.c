@@ -57,6 +57,7 @@ static void mark_turns(cq_canvas *c, const cq_axes *a, const cq_curve *h, double
         char words[64];
         snprintf(words, sizeof words, "%s %.3g s", t->dip ? "dip" : "crest", t->time_s);
         cairo_set_source_rgb(c->cr, 0.05, 0.05, 0.05);
+        cairo_new_path(c->cr); /* not on from where the label before ended */
         cairo_arc(c->cr, x, y, 3.0, 0.0, 6.2832);
         cairo_fill(c->cr);
         cq_canvas_label(c, x, y + (t->dip ? 17 : -8), 10.5, CQ_ALIGN_CENTRE, words);
@@ -101,11 +102,11 @@ void cq_chart_curve(cq_canvas *c, const cq_result *r, cq_chart_place *place) {
                  words, true);
     cairo_set_source_rgb(c->cr, 0.3, 0.3, 0.3);
     cq_canvas_line(c, a.x, cq_axes_y(&a, 0.0), a.x + a.width, cq_axes_y(&a, 0.0), 1.0, false);
-    cq_chart_legend_in(c, place, 0, "toward the spine");
+    cq_chart_legend_in(c, place, 0, place->brief ? "to the spine" : "toward the spine");
     cq_chart_style(c, 0);
     draw_history(c, &a, &r->curve, r->curve.curvature_1_m, scale);
     if (!r->grid->symmetric) {
-        cq_chart_legend_in(c, place, 1, "sideways, + to the right");
+        cq_chart_legend_in(c, place, 1, place->brief ? "to the right" : "sideways, + to the right");
         cq_chart_style(c, 1);
         draw_history(c, &a, &r->curve, r->curve.side_curvature_1_m, scale);
     }

@@ -58,16 +58,20 @@ json_t *cq_json_curve(const cq_result *r) {
     if (!c->known) {
         return json_pack("{sn sn sn sn}", "rise_mm", "low_mm", "high_mm", "side_bend_mm");
     }
+    double side_low_m, side_high_m;
     const cq_bend *q = &c->quenched, *t = r->tempers_n > 0 ? &r->tempers[r->tempers_n - 1].bend : q;
+    cq_result_band_m(r, q->side_bend_m, &side_low_m, &side_high_m);
     const cq_json_member members[] = {
         {"rise_mm", mm(q->rise_m)},
         {"low_mm", mm(q->low_m)},
         {"high_mm", mm(q->high_m)},
         {"side_bend_mm", mm(q->side_bend_m)},
+        {"side_low_mm", mm(side_low_m)},
+        {"side_high_mm", mm(side_high_m)},
         {"length_mm", mm(r->plan->blade.length_m > 0.0 ? r->plan->blade.length_m : NAN)},
         {"curvature_1_m", cq_json_number(q->curvature_1_m)},
         {"radius_mm", radius(q->curvature_1_m)},
-        {"direction", json_string(cq_curve_direction(q->curvature_1_m))},
+        {"direction", json_string(cq_curve_direction(r))},
         {"direction_only", json_boolean(c->direction_only)},
         {"tempered_mm", mm(t->rise_m)},
         {"tempered_low_mm", mm(t->low_m)},
@@ -129,5 +133,6 @@ json_t *cq_json_tempers(const cq_result *r) {
 }
 
 json_t *cq_json_wear(const cq_result *r) {
-    return json_pack("{so so}", "HRC", cq_json_number(CQ_WEAR_HRC), "mm", mm(cq_result_wear_m(r, CQ_WEAR_HRC)));
+    return json_pack("{so so sb}", "HRC", cq_json_number(r->wear_HRC), "mm", mm(r->wear_m), "throughout",
+                     isinf(r->wear_m));
 }

@@ -8,6 +8,8 @@
 
 /* ---- words ------------------------------------------------------------------------------------------------------- */
 
+static const double INCH_FROM_MM = 0.4; /* a 64th */
+
 /* "curves (sori) toward the spine by 3.1 mm (1/8 in)"; what rounds to nothing is straight. */
 static void add_rise(cq_text *text, const cq_telling *t) {
     const double rise = cq_telling_number(t, "curve.rise_mm");
@@ -20,7 +22,7 @@ static void add_rise(cq_text *text, const cq_telling *t) {
     cq_text_add(text, "\u00a0mm");
     if (fabs(rise) < 0.05) {
         cq_text_add(text, ")");
-    } else {
+    } else if (fabs(rise) >= INCH_FROM_MM) {
         cq_text_add(text, " (");
         cq_number_add(text, t, CQ_AS_INCH_64, "curve.rise_mm");
         cq_text_add(text, "\u00a0in)");
@@ -61,7 +63,11 @@ static void tell_rise(cq_page *page, cq_telling *t) {
     if (fabs(cq_telling_number(t, "curve.side_bend_mm")) >= 0.05) {
         cq_text_add(&text, "; sideways ");
         cq_number_add(&text, t, CQ_AS_SIGNED_MM, "curve.side_bend_mm");
-        cq_text_add(&text, "\u00a0mm, + to the right");
+        cq_text_add(&text, "\u00a0mm (");
+        cq_number_add(&text, t, CQ_AS_SIGNED_MM, "curve.side_low_mm");
+        cq_text_add(&text, " to ");
+        cq_number_add(&text, t, CQ_AS_SIGNED_MM, "curve.side_high_mm");
+        cq_text_add(&text, "), + to the right");
     }
     cq_text_add(&text, ".");
     add_turns(&text, t);
@@ -81,6 +87,10 @@ static void tell_direction(cq_page *page, cq_telling *t, bool oil) {
     const char *way = cq_telling_words(t, "curve.direction");
     cq_text_add(&text, "The blade %s%s.", way != NULL && strcmp(way, "straight") == 0 ? "stays " : "curves (sori) ",
                 way == NULL ? "" : way);
+    const double side = cq_telling_number(t, "curve.side_bend_mm");
+    if (fabs(side) >= 0.05) {
+        cq_text_add(&text, " Sideways it goes to the %s.", side > 0.0 ? "right" : "left");
+    }
     cq_text_add(&text, "%s",
                 oil ? " Of oil only the direction is told."
                     : " By how much can be told when the plan states the blade's length.");
@@ -121,15 +131,46 @@ static void tell_crack(cq_page *page, cq_telling *t) {
 
 static void tell_wear(cq_page *page, cq_telling *t) {
     const double mm = cq_telling_number(t, "wear.mm");
-    if (!(mm > 0.0)) {
+    const bool throughout = json_is_true(cq_telling_at(t, "wear.throughout"));
+    cq_text text = {NULL, 0, 0, false};
+    if (isnan(mm) && !throughout) {
         return;
     }
-    cq_text text = {NULL, 0, 0, false};
-    cq_text_add(&text, "Sharpening may take off ");
-    cq_length_add(&text, t, "wear.mm");
-    cq_text_add(&text, " before the edge is softer than ");
-    cq_number_add(&text, t, CQ_AS_WHOLE, "wear.HRC");
+    if (throughout) {
+        cq_text_add(&text, "However far it is sharpened, the edge keeps ");
+    } else if (!(mm > 0.0)) {
+        cq_text_add(&text, "The edge is softer from the start than ");
+    } else {
+        cq_text_add(&text, "Sharpening may take off ");
+        cq_length_add(&text, t, "wear.mm");
+        cq_text_add(&text, " before the edge is softer than ");
+    }
+    const double HRC = cq_telling_number(t, "wear.HRC");
+    cq_number_add(&text, t, fabs(HRC - round(HRC)) < 0.05 ? CQ_AS_WHOLE : CQ_AS_TENTH, "wear.HRC");
     cq_text_add(&text, "\u00a0HRC.");
+    cq_page_text(page, cq_telling_keep(t, &text));
+}
+
+/* Hardness and curve after each of several tempers. */
+static void tell_tempers(cq_page *page, cq_telling *t) {
+    const size_t n = json_array_size(cq_telling_at(t, "tempers"));
+    cq_text text = {NULL, 0, 0, false};
+    const bool sized =
+        !isnan(cq_telling_number(t, "curve.rise_mm")) && !json_is_true(cq_telling_at(t, "curve.direction_only"));
+    if (n < 2 || isnan(cq_telling_number(t, "tempers.0.edge_HRC"))) {
+        return;
+    }
+    cq_text_add(&text, "After each temper the edge has ");
+    for (size_t i = 0; i < n; i++) {
+        cq_text_add(&text, "%s", i == 0 ? "" : ", ");
+        cq_number_add(&text, t, CQ_AS_TENTH, "tempers.%zu.edge_HRC", i);
+    }
+    cq_text_add(&text, "\u00a0HRC");
+    for (size_t i = 0; i < n && sized; i++) {
+        cq_text_add(&text, "%s", i == 0 ? " and the curve is " : ", ");
+        cq_number_add(&text, t, CQ_AS_HUNDREDTH, "tempers.%zu.rise_mm", i);
+    }
+    cq_text_add(&text, sized ? "\u00a0mm." : ".");
     cq_page_text(page, cq_telling_keep(t, &text));
 }
 
@@ -181,6 +222,7 @@ void cq_tell_distortion(cq_page *page, cq_telling *t) {
     cq_page_section(page, "curve", "How it curves, and whether it may crack");
     tell_curve(page, t);
     tell_crack(page, t);
+    tell_tempers(page, t);
     tell_wear(page, t);
     if (r->curve.known && r->curve.n > 1) {
         put_history(page, t);

@@ -204,9 +204,10 @@ static void add_line(cq_text *t, const cq_result *r, cq_unit_system units, tight
     band_words(r, units, band);
     if (!isnan(r->line_ground_m)) {
         plain_length_words(r->line_ground_m, units, a);
-        snprintf(ground, sizeof ground, "; after grinding %s", a);
+        snprintf(ground, sizeof ground, tight == WHOLE ? "; after grinding %s" : "; ground %s", a);
     }
-    add_paragraph(t, "  ", "transition band (habuchi) %s; mid-plane %s%s", band, mid, ground);
+    add_paragraph(t, "  ", "%sband (habuchi) %s; mid-plane %s%s", tight == WHOLE ? "transition " : "", band, mid,
+                  ground);
     if (!(fabs(r->line_left_m - r->line_right_m) < 5e-5)) {
         length_words(r->line_left_m, units, a);
         length_words(r->line_right_m, units, b);
@@ -336,7 +337,7 @@ static void add_fire(cq_text *t, const cq_result *r, cq_unit_system units, tight
 }
 
 static void add_all(cq_text *t, const cq_result *r, const cq_crack_advice *advice, cq_unit_system units,
-                    tightness tight) {
+                    tightness tight, cq_telling_size size) {
     const cq_plan *plan = r->plan;
     add_title(t, plan, tight);
     add_build(t, r, units, tight);
@@ -358,7 +359,7 @@ static void add_all(cq_text *t, const cq_result *r, const cq_crack_advice *advic
         add_line(t, r, units, tight);
         add_hardness(t, r, tight);
     }
-    cq_distortion_add(t, r, units, tight != WHOLE && r->plan->blade.length_m > 0.0);
+    cq_distortion_add(t, r, units, size);
     if (advice != NULL) {
         cq_advice_add(t, r, advice, units, tight != WHOLE);
     }
@@ -366,13 +367,20 @@ static void add_all(cq_text *t, const cq_result *r, const cq_crack_advice *advic
 }
 
 /* The next thing to leave out; false when nothing is left to leave. */
-static bool tighten(cq_notes_wish *notes, tightness *tight) {
+static bool tighten(cq_notes_wish *notes, tightness *tight, cq_telling_size *size) {
     if (!notes->fold_routine) {
         notes->fold_routine = true;
+    } else if (*size < CQ_TELL_ENOUGH) {
+        (*size)++;
     } else if (notes->cautions_whole > 1) { /* the gravest stays */
         notes->cautions_whole--;
-    } else if (*tight != BARE) {
-        *tight = *tight == WHOLE ? CLOSE : BARE;
+    } else if (*tight == WHOLE) {
+        *tight = CLOSE;
+        *size = CQ_TELL_BRIEF;
+    } else if (*size < CQ_TELL_LEAST) {
+        (*size)++;
+    } else if (*tight == CLOSE) {
+        *tight = BARE;
     } else if (notes->told > 0) {
         notes->told--;
     } else {
@@ -389,12 +397,13 @@ cq_status cq_report_screen_advised(const cq_result *r, const cq_crack_advice *ad
                                    char **text) {
     cq_notes_wish notes = {false, r->cautions_n, cq_notes_news(r)};
     tightness tight = WHOLE;
+    cq_telling_size size = CQ_TELL_ALL;
     cq_text t = {NULL, 0, 0, false};
     do {
         t.length = 0;
-        add_all(&t, r, advice, units, tight);
+        add_all(&t, r, advice, units, tight, size);
         cq_notes_add(&t, r, &notes);
-    } while (!t.failed && cq_text_lines(&t) > CQ_SCREEN_LINES && tighten(&notes, &tight));
+    } while (!t.failed && cq_text_lines(&t) > CQ_SCREEN_LINES && tighten(&notes, &tight, &size));
     if (t.failed) {
         cq_memory_free(t.bytes);
         return CQ_ERR_MEMORY;

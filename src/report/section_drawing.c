@@ -359,6 +359,8 @@ void cq_drawing_axis(cq_canvas *c, const cq_result *r, const cq_drawing *d, doub
     const char *faces = r->section->symmetric ? "" : "left face above; ";
     const bool room = width > ROOM_FOR_WORDS, two = r->section->family == CQ_FAMILY_DOUBLE_EDGED;
     snprintf(ends, sizeof ends, "edge left, %s%s right; ", cq_section_top_words(r->section), two ? "" : " (mune)");
-    snprintf(words, sizeof words, "height above the edge flat, mm    (%s%s%s)", room ? ends : "", faces, scale);
+    snprintf(words, sizeof words,
+             room ? "height above the edge flat, mm    (%s%s%s)" : "height above the edge, mm (%s%s%s)",
+             room ? ends : "", faces, scale);
     cq_axes_draw(c, &axes, words, NULL, false);
 }

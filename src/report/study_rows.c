@@ -164,7 +164,9 @@ static json_t *row_json(const cq_comparison *c, size_t run) {
                            number(r, CQ_FIGURE_FILM_BODY))},
         {"soak", json_pack("{so so}", "grain_ASTM", number(r, CQ_FIGURE_GRAIN), "carbon_in_solution_wt",
                            number(r, CQ_FIGURE_CARBON))},
-        {"curve", json_pack("{so so}", "rise_mm", mm(r, CQ_FIGURE_RISE), "side_bend_mm", mm(r, CQ_FIGURE_SIDE_BEND))},
+        {"curve", json_pack("{so so so so}", "rise_mm", mm(r, CQ_FIGURE_RISE), "side_bend_mm",
+                            mm(r, CQ_FIGURE_SIDE_BEND), "tempered_mm", mm(r, CQ_FIGURE_RISE_TEMPERED), "direction_only",
+                            json_boolean(r->value[CQ_FIGURE_OIL_ALONE] > 0.5))},
         {"crack", json_pack("{so}", "class", crack == NULL ? json_null() : json_string(crack))},
         {"energy", json_pack("{so}", "imbalance", number(r, CQ_FIGURE_IMBALANCE))},
     };

@@ -61,6 +61,10 @@ void cq_figures_of(const cq_result *r, double value[CQ_FIGURES]) {
     if (r->curve.known) {
         value[CQ_FIGURE_RISE] = r->curve.quenched.rise_m;
         value[CQ_FIGURE_SIDE_BEND] = r->curve.quenched.side_bend_m;
+        value[CQ_FIGURE_OIL_ALONE] = r->curve.direction_only ? 1.0 : 0.0;
+        if (r->tempers_n > 0) {
+            value[CQ_FIGURE_RISE_TEMPERED] = r->tempers[r->tempers_n - 1].bend.rise_m;
+        }
     }
     if (r->crack.known) {
         value[CQ_FIGURE_CRACK] = r->crack.class_n;

@@ -18,7 +18,7 @@ KEYS = {
     "crack": {"class", "reason", "since_s", "time_s", "advice"},
     "heats": None,
     "tempers": None,
-    "wear": {"HRC", "mm"},
+    "wear": {"HRC", "mm", "throughout"},
     "build": {"construction", "zones", "mean_carbon_before_wt", "mean_carbon_wt", "spread_mm", "classes"},
     "skin": {"depth_mm", "face_carbon_wt", "ground_carbon_wt", "file", "file_ground"},
     "fire": {"edge_C", "spine_C", "edge_grain_ASTM", "spine_grain_ASTM"},

@@ -5,6 +5,7 @@
 #include "base/memory.h"
 
 #include <math.h>
+#include <stdio.h>
 
 static const double STRONG[CQ_STRONGS] = {1e6, 1e6, 1e6}; /* never yields */
 static strip s;                                           /* too large for the stack */
@@ -220,6 +221,25 @@ START_TEST(no_step_is_too_long) {
 }
 END_TEST
 
+/* A cooling that goes on as it began costs few looks: each balance begins where the last movement leads. Without that
+ * it takes 2.5 looks a step: as right, but dearer. */
+START_TEST(steady_cooling_is_cheap) {
+    enum { STEPS = 40 };
+    cq_strength steel;
+    cq_strength_of_steel(&steel);
+    strip_begin(&s, 60, 8, &steel, 1073.15);
+    for (int n = 1; n <= STEPS; n++) {
+        for (size_t c = 0; c < s.n; c++) {
+            s.T[c] = 1073.15 - 500.0 * n / STEPS * (1.2 - 0.8 * s.x[c] / s.height_m);
+        }
+        strip_step(&s);
+    }
+    printf("steady cooling: %.1f looks a step\n", (double)cq_beam_looks(s.beam) / STEPS);
+    ck_assert_uint_lt(cq_beam_looks(s.beam), 2 * STEPS);
+    cq_beam_free(s.beam);
+}
+END_TEST
+
 /* At one temperature and stiffness the bend is the sum of the moments of its strains. */
 START_TEST(the_parts_add_up_to_the_bend) {
     cq_strength steel;
@@ -337,6 +357,7 @@ int main(void) {
     tcase_add_test(tc, free_dilatation);
     tcase_add_test(tc, stress_relaxes_while_it_turns_to_second_order);
     tcase_add_test(tc, no_step_is_too_long);
+    tcase_add_test(tc, steady_cooling_is_cheap);
     tcase_add_test(tc, the_parts_add_up_to_the_bend);
     tcase_add_test(tc, a_step_takes_no_memory);
     tcase_add_test(tc, what_turns_forgets);

@@ -166,7 +166,8 @@ static inline void fixture_curve(fixture *f) {
                                         0.5e-3,
                                         180e6,
                                         "180 MPa pull on martensite at the edge at 7.25 s",
-                                        "the swelling body pulls"};
+                                        "the swelling body pulls",
+                                        "hardening under pull"};
     for (int n = 0; n < f->grid->along * f->grid->across; n++) {
         const bool steel = f->grid->kind[n] == CQ_CELL_STEEL;
         f->stress[0][n] = steel ? 450e6 - 1150e6 * fixture_share(f->grid->center_x_m[n]) : NAN;
@@ -177,6 +178,8 @@ static inline void fixture_curve(fixture *f) {
 }
 
 static inline void fixture_answer(cq_result *r) {
+    r->wear_HRC = CQ_WEAR_HRC;
+    r->wear_m = 10.4e-3;
     r->transforming = r->has_line = true;
     r->line_left_m = r->line_right_m = r->line_surface_m = LINE_M;
     r->line_mid_m = 10.9e-3;

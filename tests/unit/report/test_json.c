@@ -80,6 +80,11 @@ START_TEST(has_the_contract_s_keys) {
     expect_number(root, "crack.since_s", 6.5);
     expect_number(root, "crack.time_s", 7.25);
     expect_number(root, "wear.HRC", 55.0);
+    expect_number(root, "wear.mm", 10.4);
+    ck_assert(json_is_false(at(root, "wear.throughout")));
+    ck_assert_str_eq(json_string_value(at(root, "curve.direction")), "toward the spine");
+    expect_number(root, "curve.side_low_mm", -3.0); /* no narrower on 700 mm */
+    expect_number(root, "curve.side_high_mm", 3.0);
     expect_number(root, "energy.imbalance", 1.1e-3);
     expect_number(root, "solver.steps", 243);
     expect_number(root, "solver.rejected", 7);

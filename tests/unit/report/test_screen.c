@@ -41,7 +41,9 @@ START_TEST(answers_in_one_sentence) {
     expect(text, "Energy closes to 0.11 % in 243 steps");
     expect(text, "(2\n  times)");
     expect(text, "Curve (sori) +12.0 mm, toward the spine (+6.0 to +18.0).\n");
-    expect(text, "Crack: medium, an estimate, not a clearance: the swelling body pulls from 6.5 s.\n");
+    expect(text, "Crack: medium from 6.5 s, an estimate, not a clearance: hardening under pull;\nmost at 7.25 s: the "
+                 "swelling body pulls.\n"); /* two events, each with its second */
+    expect(text, "Sharpening may take off 10.4 mm until the edge is softer than 55 HRC.\n");
     expect(text, "not a clearance");
     expect_not(text, "left face");
     expect_not(text, "nan");
