@@ -20,8 +20,8 @@
 #include <clayquench/report_compare.h>
 #include <clayquench/report_fold.h>
 #include <clayquench/report_glow.h>
-#include <clayquench/report_lay.h>
 #include <clayquench/report_kit.h>
+#include <clayquench/report_lay.h>
 #include <clayquench/report_lesson.h>
 #include <clayquench/report_map.h>
 #include <clayquench/report_page.h>

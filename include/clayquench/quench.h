@@ -207,7 +207,8 @@ typedef struct cq_result {
     bool has_line;             /* false for plate, round, inert */
     double edge_softening_HRC; /* what the edge's martensite lost to its own tempering while it cooled */
     double edge_temper_HV, edge_temper_HRC, spine_temper_HV, spine_temper_HRC; /* NaN without temper */
-    double wear_HRC;                                                           /* the plan's finish.wear-to */
+    double body_temper_HV, body_temper_HRC;
+    double wear_HRC; /* the plan's finish.wear-to */
     /* What sharpening takes off until it meets steel below that: height above the edge flat, after the tempers, where
      * the edge is read (the hard face of a skin on one side, else the mid-plane). 0: the edge is softer from the start;
      * INFINITY: nothing is; NaN: no line to speak of. */

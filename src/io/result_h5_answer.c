@@ -233,6 +233,8 @@ static void write_summary(cq_h5 *w, const cq_result *r) {
         {"contrast_HV", r->contrast_HV, "HV", "edge minus spine"},
         {"edge_temper_HV", r->edge_temper_HV, "HV", "edge after temper"},
         {"edge_temper_HRC", r->edge_temper_HRC, "HRC", "edge after temper"},
+        {"body_temper_HV", r->body_temper_HV, "HV", "body after temper"},
+        {"body_temper_HRC", r->body_temper_HRC, "HRC", "body after temper"},
         {"spine_temper_HV", r->spine_temper_HV, "HV", "spine after temper"},
         {"spine_temper_HRC", r->spine_temper_HRC, "HRC", "spine after temper"},
         {"edge_softening_HRC", r->edge_softening_HRC, "HRC", "what the edge lost to returning heat"},

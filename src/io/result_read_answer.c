@@ -65,6 +65,8 @@ static void read_figures(cq_h5_source *s, cq_result *r) {
                    {"contrast_HV", &r->contrast_HV},
                    {"edge_temper_HV", &r->edge_temper_HV},
                    {"edge_temper_HRC", &r->edge_temper_HRC},
+                   {"body_temper_HV", &r->body_temper_HV},
+                   {"body_temper_HRC", &r->body_temper_HRC},
                    {"spine_temper_HV", &r->spine_temper_HV},
                    {"spine_temper_HRC", &r->spine_temper_HRC},
                    {"edge_softening_HRC", &r->edge_softening_HRC},

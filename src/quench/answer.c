@@ -122,6 +122,7 @@ static void no_answer(cq_result *r) {
         r->line_ground_m = NAN;
     r->edge = r->body = r->spine = no_spot();
     r->edge_softening_HRC = r->edge_temper_HV = r->edge_temper_HRC = r->spine_temper_HV = r->spine_temper_HRC = NAN;
+    r->body_temper_HV = r->body_temper_HRC = NAN;
     r->soak_austenite = r->soak_spine_austenite = NAN;
     r->wear_m = r->contrast_HV = r->critical_rate_K_s = r->Ae1_K = r->Ms_K = r->carbon_in_solution_wt = r->grain_ASTM =
         NAN;
@@ -166,14 +167,14 @@ static cq_status answer_places(cq_run *run) {
     r->edge_softening_HRC = edge.matrix.softening_HRC;
     if (!r->has_line) {
         r->verdict = judge_piece(r);
-        return cq_run_answer_tempers(run, &edge, NULL);
+        return cq_run_answer_tempers(run, &edge, &body, NULL);
     }
     const cq_place spine = cq_run_place(run, height - CQ_INSET_M, CQ_FACE_MID);
     r->spine = spine.spot;
     r->contrast_HV = r->edge.HV - back_of(run)->HV;
     const cq_status status = cq_run_find_line(run);
     r->verdict = judge(run);
-    return status < 0 ? status : cq_run_answer_tempers(run, &edge, &spine);
+    return status < 0 ? status : cq_run_answer_tempers(run, &edge, &body, &spine);
 }
 
 cq_status cq_run_answer(cq_run *run) {

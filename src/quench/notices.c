@@ -219,7 +219,8 @@ static bool is_hard(const cq_run *run) {
 void cq_run_cautions(cq_run *run) {
     cq_result *r = &run->result;
     const caution_list list = list_cautions(
-        run->plan, run, run->transforming && cq_run_soak_at(run, cq_run_edge_cell(run))->soak.austenite > 1e-3, is_hard(run));
+        run->plan, run, run->transforming && cq_run_soak_at(run, cq_run_edge_cell(run))->soak.austenite > 1e-3,
+        is_hard(run));
     for (size_t c = 0; c < list.n && r->cautions_n < sizeof r->cautions / sizeof r->cautions[0]; c++) {
         r->cautions_brief[r->cautions_n] = list.item[c]->brief;
         r->cautions[r->cautions_n++] = list.item[c]->sentence;

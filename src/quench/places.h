@@ -52,6 +52,6 @@ cq_status cq_run_find_line(cq_run *run);
 
 /* Hardness after each of the plan's tempers, along the mid-plane after all of them, and what sharpening leaves. Of a
  * plate spine is NULL. */
-cq_status cq_run_answer_tempers(cq_run *run, const cq_place *edge, const cq_place *spine);
+cq_status cq_run_answer_tempers(cq_run *run, const cq_place *edge, const cq_place *body, const cq_place *spine);
 
 #endif

@@ -34,9 +34,13 @@ static double worn_down_to(const cq_result *r, const double *v, double HV) {
     return isnan(at) ? INFINITY : at;
 }
 
-cq_status cq_run_answer_tempers(cq_run *run, const cq_place *edge, const cq_place *spine) {
+cq_status cq_run_answer_tempers(cq_run *run, const cq_place *edge, const cq_place *body, const cq_place *spine) {
     cq_result *r = &run->result;
     temper_in_turn(run, edge, spine);
+    if (run->plan->temper_n > 0) {
+        r->body_temper_HV = cq_run_tempered_HV(run, body, run->plan->temper_n);
+        r->body_temper_HRC = cq_hardness_HRC(r->body_temper_HV);
+    }
     if (!r->has_line) {
         return CQ_OK;
     }

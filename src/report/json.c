@@ -221,6 +221,7 @@ static json_t *whole(const cq_result *r, const cq_crack_advice *advice) {
         {"body", spot(&r->body)},
         {"spine", spot(&r->spine)},
         {"edge_after_temper", tempered(r->edge_temper_HV, r->edge_temper_HRC)},
+        {"body_after_temper", tempered(r->body_temper_HV, r->body_temper_HRC)},
         {"spine_after_temper", tempered(r->spine_temper_HV, r->spine_temper_HRC)},
         {"critical_rate_K_s", cq_json_number(r->critical_rate_K_s)},
         {"soak", soak(r)},

@@ -68,7 +68,7 @@ static void tell_end(cq_page *page, cq_teaching *t) {
         "collapses; the program takes still water and clean scale.",
         "No public report gives a line's height together with clay, section and bath, so heights could not be checked "
         "against any.",
-        "The curve's sign and its dips agree with what is reported; its final size does not have to."};
+        "The curve's sign and its dips agree with what is reported; its final size need not."};
     cq_page_list(page, 4, limits, false);
     cq_page_section(page, "words", "Words");
     cq_page_terms(page, cq_lesson_terms_n, cq_lesson_terms);
@@ -76,7 +76,11 @@ static void tell_end(cq_page *page, cq_teaching *t) {
     cq_lesson_say(
         page,
         "Profiles behind the runs, with the keys of their sources; the program's references.bib tells what each is.");
-    cq_list_sources(page, &t->telling);
+    const cq_plan *plans[CQ_LESSON_PARTS];
+    for (int part = 0; part < CQ_LESSON_PARTS; part++) {
+        plans[part] = cq_lesson_result(t, (cq_lesson_part)part, 0)->plan;
+    }
+    cq_list_sources(page, &t->telling, plans, CQ_LESSON_PARTS);
     cq_page_paper(page, "answers", "Answers");
     cq_page_list(page, t->answers_n, t->answers, false);
     cq_page_paper(page, "plans", "The plans");

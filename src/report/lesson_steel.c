@@ -22,8 +22,9 @@ static void tell_manganese(cq_page *page, cq_teaching *t) {
         cq_text line = {NULL, 0, 0, false};
         cq_length_add(&line, &t->telling, cq_lesson_key(t, CQ_LESSON_MANGANESE, k, "line.surface_mm"));
         row[0] = t->lesson->run[CQ_LESSON_MANGANESE][k].value;
-        row[1] = cq_telling_say(&t->telling, "%.0f\u00a0°C/s",
-                                cq_lesson_result(t, CQ_LESSON_MANGANESE, k)->critical_rate_K_s);
+        row[1] = cq_telling_say(
+            &t->telling, "%s\u00a0°C/s",
+            cq_lesson_number(t, CQ_AS_WHOLE, cq_lesson_key(t, CQ_LESSON_MANGANESE, k, "critical_rate_K_s")));
         row[2] = cq_telling_keep(&t->telling, &line);
         row[3] = cq_lesson_hardness(t, cq_lesson_key(t, CQ_LESSON_MANGANESE, k, "spine"));
         row[4] = cq_verdict_words(cq_lesson_result(t, CQ_LESSON_MANGANESE, k)->verdict);
@@ -50,10 +51,12 @@ static void tell_manganese(cq_page *page, cq_teaching *t) {
     const double first = cq_lesson_result(t, CQ_LESSON_MANGANESE, 0)->line_surface_m,
                  last = cq_lesson_result(t, CQ_LESSON_MANGANESE, n - 1)->line_surface_m;
     if (first < last) {
-        cq_text_add(&text,
-                    "From the first to the last batch the line climbs by %.1f\u00a0mm, with nothing changed at the "
-                    "anvil. More still, and the back hardens too: steels with much manganese show no line.",
-                    1e3 * (last - first));
+        cq_text_add(&text, "From the first to the last batch the line climbs from ");
+        cq_number_add(&text, &t->telling, CQ_AS_MM, "manganese.0.line.surface_mm");
+        cq_text_add(&text, " to ");
+        cq_number_add(&text, &t->telling, CQ_AS_MM, "manganese.%zu.line.surface_mm", n - 1);
+        cq_text_add(&text, "\u00a0mm, with nothing changed at the anvil. More still, and the back hardens too: steels "
+                           "with much manganese show no line.");
         cq_lesson_say(page, cq_telling_keep(&t->telling, &text));
     }
     cq_lesson_plan(page, t, CQ_LESSON_MANGANESE);
@@ -88,7 +91,7 @@ static void row_soak(cq_teaching *t, const char **row, size_t k) {
 }
 
 static void tell_soak(cq_page *page, cq_teaching *t) {
-    static const char *const heads[SOAK_COLUMNS] = {"soak",           "turned at heat",      "carbon in solution",
+    static const char *const heads[SOAK_COLUMNS] = {"soak",           "turned at heat",      "carbon in what turned",
                                                     "edge",           "line above the edge", "grain, ASTM",
                                                     "risk of a crack"};
     const char *cells[SOAK_COLUMNS * CQ_LESSON_RUNS];
@@ -118,7 +121,9 @@ static void tell_soak(cq_page *page, cq_teaching *t) {
         page,
         "Below Ae1 nothing turns to austenite and nothing can harden, however fast it is cooled. Just above it part "
         "of the steel has not turned yet, and stock from the mill holds its carbon in round grains that dissolve "
-        "slowly: 20\u00a0°C more make the edge harder. After that each 20\u00a0°C buy next to nothing, and "
+        "slowly: 20\u00a0°C more make the edge harder. (What turns first sits around those grains and is the "
+        "richest in carbon; its share falls a little when the poor rest turns too.) After that each 20\u00a0°C buy "
+        "next to nothing, and "
         "further up they cost: grain coarsens (a smaller number), the edge chips, and cracks come nearer.");
     cq_lesson_plan(page, t, CQ_LESSON_SOAK);
     cq_text text = {NULL, 0, 0, false};

@@ -27,23 +27,26 @@ const char *cq_lesson_plain_plan(cq_teaching *t, cq_lesson_part part) {
     return cq_telling_keep(&t->telling, &text);
 }
 
-/* What to type for a part, and its plan, once. */
+void cq_lesson_try(cq_page *page, cq_teaching *t, cq_lesson_part part, const char *command) {
+    const char *name = cq_lesson_script_of(part)->plan;
+    bool told = false;
+    for (int p = 0; p < CQ_LESSON_PARTS; p++) {
+        told = told || (t->plan_told[p] && strcmp(cq_lesson_script_of((cq_lesson_part)p)->plan, name) == 0);
+    }
+    t->plan_told[part] = true;
+    const cq_page_plan plan = {name, command, told ? NULL : cq_lesson_plain_plan(t, part)};
+    cq_page_put_plan(page, &plan);
+}
+
 void cq_lesson_plan(cq_page *page, cq_teaching *t, cq_lesson_part part) {
     const cq_lesson_script *script = cq_lesson_script_of(part);
     cq_text command = {NULL, 0, 0, false};
-    bool told = false;
     cq_text_add(&command, "clayquench %s %s", script->vary[0] == NULL ? "quench" : "compare", script->plan);
     for (size_t n = 0; n < CQ_LESSON_SPECS && script->vary[n] != NULL; n++) {
         cq_text_add(&command, " --vary '%s'", script->vary[n]);
     }
     cq_text_add(&command, "%s", script->vary[0] == NULL ? " -o out" : "");
-    for (int p = 0; p < CQ_LESSON_PARTS; p++) {
-        told = told || (t->plan_told[p] && strcmp(cq_lesson_script_of((cq_lesson_part)p)->plan, script->plan) == 0);
-    }
-    t->plan_told[part] = true;
-    const cq_page_plan plan = {script->plan, cq_telling_keep(&t->telling, &command),
-                               told ? NULL : cq_lesson_plain_plan(t, part)};
-    cq_page_put_plan(page, &plan);
+    cq_lesson_try(page, t, part, cq_telling_keep(&t->telling, &command));
 }
 
 /* A question with its answer; `answer` is kept for paper. */

@@ -22,7 +22,8 @@ void cq_lesson_say(cq_page *page, const char *text);
 const cq_result *cq_lesson_result(const cq_teaching *t, cq_lesson_part part, size_t n);
 /* The plan as its file has it: what --vary added stands behind it as comments. */
 const char *cq_lesson_plain_plan(cq_teaching *t, cq_lesson_part part);
-/* What to type for a part, and its plan, once. */
+/* What to type for a part, or `command` with its plan; the plan is told once. */
+void cq_lesson_try(cq_page *page, cq_teaching *t, cq_lesson_part part, const char *command);
 void cq_lesson_plan(cq_page *page, cq_teaching *t, cq_lesson_part part);
 /* A question with its answer, which is kept for paper. Releases `answer`. */
 void cq_lesson_ask(cq_page *page, cq_teaching *t, const char *question, cq_text *answer);

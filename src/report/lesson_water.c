@@ -166,10 +166,14 @@ static void tell_cooling(cq_page *page, cq_teaching *t) {
                 "has to fall by ");
     cq_number_add(&text, &t->telling, CQ_AS_WHOLE, "plate.0.critical_rate_K_s");
     cq_text_add(&text,
-                "\u00a0°C per second to harden in full. The hardening line (hamon) is nothing but the place where "
-                "the blade is just that fast.");
+                "\u00a0°C per second to harden in full. Higher up the blade is slower: there more and more turns on "
+                "the way, and where half of the steel still makes it to martensite lies the hardening line (hamon).");
     cq_lesson_say(page, cq_telling_keep(&t->telling, &text));
-    cq_text_add(&text, "About %.1f\u00a0s: 250\u00a0°C at the critical rate. The washed plate takes ",
+    cq_lesson_say(
+        page, "The command below draws the washed plate's curve into out/cooling.svg. Put 0\u00a0mm or 2\u00a0mm for "
+              "the thickness into the plan to draw the others.");
+    cq_lesson_try(page, t, CQ_LESSON_PLATE, "clayquench quench lesson-plate -o out");
+    cq_text_add(&text, "About %.2f\u00a0s: 250\u00a0°C at the critical rate. The washed plate takes ",
                 cq_lesson_critical_s(cq_lesson_result(t, CQ_LESSON_PLATE, 0)));
     cq_number_add(&text, &t->telling, CQ_AS_HUNDREDTH, "plate.1.fall_s");
     cq_text_add(&text, "\u00a0s, the bare one ");

@@ -322,6 +322,28 @@ const char *cq_face_state(const cq_result *r, int trace, double time_s) {
     return film_now ? "film" : "wetted";
 }
 
+/* Frames that are to be shown: all, or so many that each is about as much later, in proportion, than the one before: a
+ * quench decides in its first seconds and ends in minutes. */
+static size_t choose_frames(const cq_result *r, size_t there, size_t most, size_t *at) {
+    static const double EARLY_S = 0.5; /* before it even steps in time; chosen here */
+    if (there <= most) {
+        for (size_t n = 0; n < there; n++) {
+            at[n] = n;
+        }
+        return there;
+    }
+    const double whole = log1p(r->frames[there - 1].time_s / EARLY_S);
+    for (size_t n = 0, next = 0; n < most; n++, next++) {
+        const double wanted_s = EARLY_S * expm1(whole * (double)n / (double)(most - 1));
+        const size_t last = there - (most - n); /* the rest needs a frame each */
+        while (next < last && r->frames[next].time_s < wanted_s) {
+            next++;
+        }
+        at[n] = n + 1 == most ? there - 1 : next;
+    }
+    return most;
+}
+
 cq_film_reel cq_film_choose(const cq_result *r) {
     cq_film_reel reel = {.result = r};
     size_t there = 0;
@@ -330,9 +352,8 @@ cq_film_reel cq_film_choose(const cq_result *r) {
     }
     const bool cooled_on = there < r->frames_n; /* then the last frame is the end of that */
     const size_t most = CQ_FILM_FRAMES - (cooled_on ? 1 : 0);
-    reel.n = there < most ? there : most;
+    reel.n = choose_frames(r, there, most, reel.at);
     for (size_t n = 0; n < reel.n; n++) {
-        reel.at[n] = reel.n < 2 ? 0 : n * (there - 1) / (reel.n - 1);
         const bool dry = r->step_ends_n > 0 && r->plan->steps_n > 0 && r->plan->steps[0].bath.kind == CQ_BATH_GAS &&
                          r->frames[reel.at[n]].time_s <= r->step_ends[0].time_s;
         reel.first_key = dry ? n : reel.first_key;

@@ -57,7 +57,7 @@ const char *cq_telling_say(cq_telling *t, const char *format, ...) __attribute__
 /* result_tables.c: the tables and lists of a result. */
 void cq_table_outcome(cq_page *page, cq_telling *t); /* hardness and structure of the places */
 void cq_table_seconds(cq_page *page, cq_telling *t); /* what each second did */
-void cq_list_sources(cq_page *page, cq_telling *t);
+void cq_list_sources(cq_page *page, cq_telling *t, const cq_plan *const *plans, size_t plans_n); /* each once */
 
 /* result_built.c: several steels, a skin, a fire; nothing where there was none. */
 void cq_tell_built(cq_page *page, cq_telling *t);

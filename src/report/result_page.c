@@ -389,7 +389,7 @@ static void tell_sources(cq_page *page, cq_telling *t) {
                 ". Profiles it used, with the keys of their sources; the program's references.bib tells what each is. "
                 "The laws behind the answer and what they were measured against stand in its README and DEVELOPERS.");
     cq_page_text(page, cq_telling_keep(t, &text));
-    cq_list_sources(page, t);
+    cq_list_sources(page, t, &t->result->plan, 1);
     if (t->result->plan->text != NULL && t->result->plan->text[0] != '\0') {
         cq_page_plain(&text, t->result->plan->text, true);
         cq_page_listing(page, "The plan as it was written", cq_telling_keep(t, &text));

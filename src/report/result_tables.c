@@ -47,7 +47,7 @@ void cq_table_outcome(cq_page *page, cq_telling *t) {
                              structure(t, "edge"),
                              piece ? "centre" : "body, mid-height",
                              hardness(t, "body"),
-                             "–",
+                             hardness(t, "body_after_temper"),
                              structure(t, "body"),
                              two ? "second edge, 1 mm in" : "spine, 1 mm in",
                              hardness(t, "spine"),
@@ -171,16 +171,36 @@ static void add_keys(cq_text *text, const char *yaml) {
     }
 }
 
-void cq_list_sources(cq_page *page, cq_telling *t) {
-    const cq_plan *plan = t->result->plan;
-    const char **items = cq_arena_take(t->arena, plan->profiles_n + 1, sizeof *items);
-    size_t n = 0;
+/* Is the name among those of the plans before, or further up in its own? */
+static bool is_listed(const cq_plan *const *plans, size_t plan, size_t profile) {
+    const char *name = plans[plan]->profile_names[profile];
+    for (size_t p = 0; p <= plan; p++) {
+        const size_t n = p == plan ? profile : plans[p]->profiles_n;
+        for (size_t i = 0; i < n; i++) {
+            if (strcmp(plans[p]->profile_names[i], name) == 0) {
+                return true;
+            }
+        }
+    }
+    return false;
+}
+
+void cq_list_sources(cq_page *page, cq_telling *t, const cq_plan *const *plans, size_t plans_n) {
+    size_t n = 0, most = 1;
+    for (size_t p = 0; p < plans_n; p++) {
+        most += plans[p]->profiles_n;
+    }
+    const char **items = cq_arena_take(t->arena, most, sizeof *items);
     t->failed = t->failed || items == NULL;
-    for (; items != NULL && n < plan->profiles_n; n++) {
-        cq_text text = {NULL, 0, 0, false};
-        cq_page_plain(&text, plan->profile_names[n], false);
-        add_keys(&text, plan->profile_texts[n]);
-        items[n] = cq_telling_keep(t, &text);
+    for (size_t p = 0; items != NULL && p < plans_n; p++) {
+        for (size_t i = 0; i < plans[p]->profiles_n; i++) {
+            if (!is_listed(plans, p, i)) {
+                cq_text text = {NULL, 0, 0, false};
+                cq_page_plain(&text, plans[p]->profile_names[i], false);
+                add_keys(&text, plans[p]->profile_texts[i]);
+                items[n++] = cq_telling_keep(t, &text);
+            }
+        }
     }
     if (n > 0) {
         cq_page_list(page, n, items, false);

@@ -10,6 +10,7 @@ KEYS = {
     "body": STRUCTURE,
     "spine": STRUCTURE,
     "edge_after_temper": {"HV", "HRC"},
+    "body_after_temper": {"HV", "HRC"},
     "spine_after_temper": {"HV", "HRC"},
     "critical_rate_K_s": None,
     "film": {"edge", "body", "spine"},

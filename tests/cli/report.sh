@@ -262,4 +262,15 @@ if [ $? -eq 130 ]; then
 else
     echo "the run was over before it could be interrupted"
 fi
+# The film goes on to the end of the steps, dense at first.
+python3 - both/report.html both/summary.json <<'FILM' || fail "the film"
+import html, json, re, sys
+page = html.unescape(open(sys.argv[1], encoding="utf-8").read()).replace("\u00a0", " ")
+end_s = json.load(open(sys.argv[2], encoding="utf-8"))["steps"][-1]["time_s"]
+times = [float(t) for t in re.findall(r"<figcaption>([0-9.]+) s: edge", page)]
+steps = [t for t in times if t <= end_s + 0.01]
+print(times)
+sys.exit(len(steps) < 15 or steps[-1] < 0.75 * end_s or sum(t < 4 for t in steps) < 6 or times != sorted(set(times)))
+FILM
+
 finish

@@ -194,6 +194,7 @@ static inline void fixture_answer(cq_result *r) {
     r->body = (cq_spot){405.0, 41.3, {[CQ_PEARLITE] = 0.91, [CQ_BAINITE] = 0.09}};
     r->spine = (cq_spot){195.0, NAN, {[CQ_PEARLITE] = 0.996, [CQ_BAINITE] = 0.004}};
     r->edge_temper_HV = r->edge_temper_HRC = r->spine_temper_HV = r->spine_temper_HRC = NAN;
+    r->body_temper_HV = r->body_temper_HRC = NAN;
     r->critical_rate_K_s = 95.0;
     r->Ae1_K = 991.15;
     r->Ms_K = 478.15;

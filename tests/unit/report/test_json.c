@@ -105,9 +105,9 @@ START_TEST(what_does_not_apply_is_null) {
     f.result.curve.known = f.result.crack.known = false;
     json_t *root = answer();
     static const char *const nulls[] = {
-        "line.ground_mm",    "spine.HRC",     "edge_after_temper", "spine_after_temper", "film.body.time_s",
-        "film.spine.time_s", "curve.rise_mm", "curve.low_mm",      "curve.high_mm",      "curve.side_bend_mm",
-        "crack.class",       "crack.reason",  "crack.time_s",      "probes.b5.t500_s"};
+        "line.ground_mm",     "spine.HRC",         "edge_after_temper", "body_after_temper", "spine_after_temper",
+        "film.body.time_s",   "film.spine.time_s", "curve.rise_mm",     "curve.low_mm",      "curve.high_mm",
+        "curve.side_bend_mm", "crack.class",       "crack.reason",      "crack.time_s",      "probes.b5.t500_s"};
     for (size_t n = 0; n < sizeof nulls / sizeof nulls[0]; n++) {
         expect_null(root, nulls[n]);
     }

@@ -4,6 +4,8 @@
 #include "../../suite.h"
 #include "fixture.h"
 
+#include "report/result_figures.h"
+
 #include "base/memory.h"
 #include "report/page.h"
 
@@ -242,6 +244,34 @@ START_TEST(a_study_says_how_sure_the_line_is) {
 }
 END_TEST
 
+START_TEST(a_film_of_even_frames_dwells_on_the_first_seconds) {
+    enum { MANY = 400 };
+    static cq_frame many[MANY];
+    size_t early = 0;
+    for (int n = 0; n < MANY; n++) {
+        many[n] = f.frames[0];
+        many[n].time_s = 0.5 * n;
+    }
+    f.result.frames = many;
+    f.result.frames_n = MANY;
+    f.result.end_time_s = many[MANY - 1].time_s;
+    const cq_film_reel reel = cq_film_choose(&f.result);
+    ck_assert_uint_eq(reel.n, CQ_FILM_FRAMES);
+    ck_assert_uint_eq(reel.at[0], 0);
+    ck_assert_uint_eq(reel.at[reel.n - 1], MANY - 1);
+    for (size_t n = 1; n < reel.n; n++) {
+        ck_assert_uint_gt(reel.at[n], reel.at[n - 1]);
+        early += many[reel.at[n]].time_s <= 5.0;
+    }
+    ck_assert_uint_ge(early, 6);
+    f.result.frames_n = CQ_FILM_FRAMES; /* few: all of them */
+    f.result.end_time_s = many[CQ_FILM_FRAMES - 1].time_s;
+    const cq_film_reel all = cq_film_choose(&f.result);
+    ck_assert_uint_eq(all.n, CQ_FILM_FRAMES);
+    ck_assert_uint_eq(all.at[7], 7);
+}
+END_TEST
+
 int main(void) {
     TCase *tc = tcase_create("page");
     tcase_add_checked_fixture(tc, set_up, tear_down);
@@ -254,5 +284,6 @@ int main(void) {
     tcase_add_test(tc, missing_characters_of_a_pdf_are_counted);
     tcase_add_loop_test(tc, short_memory_is_told, CQ_PAGE_HTML, CQ_PAGE_PDF + 1);
     tcase_add_test(tc, a_study_says_how_sure_the_line_is);
+    tcase_add_test(tc, a_film_of_even_frames_dwells_on_the_first_seconds);
     return run_case(tc, "page");
 }
