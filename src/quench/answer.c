@@ -164,7 +164,7 @@ static cq_status answer_places(cq_run *run) {
     const cq_place body = cq_run_place(run, r->has_line ? 0.5 * height : 0.0, CQ_FACE_MID);
     r->edge = edge.spot;
     r->body = body.spot;
-    r->edge_softening_HRC = edge.matrix.softening_HRC;
+    r->edge_softening_HRC = cq_place_softening_HRC(&edge);
     if (!r->has_line) {
         r->verdict = judge_piece(r);
         return cq_run_answer_tempers(run, &edge, &body, NULL);

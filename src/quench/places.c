@@ -66,6 +66,12 @@ static bool is_weld(const cq_run *run, int row, int a, int b) {
     return run->built != NULL && run->built->zone[first + (size_t)a] != run->built->zone[first + (size_t)b];
 }
 
+/* Do cells of different soaks meet on the mid-plane of a full grid? */
+static bool steels_meet(const cq_run *run, int row) {
+    const size_t cell = (size_t)row * (size_t)run->steel_across + (size_t)run->steel_across / 2;
+    return run->built != NULL && !run->grid->symmetric && run->soak_of[cell] != run->soak_of[cell - 1];
+}
+
 double cq_run_below_face(const cq_run *run, const double *field, int row, int side, double depth_m) {
     const cq_grid *g = run->grid;
     const int n = run->steel_across;
@@ -98,11 +104,8 @@ double cq_run_on_mid_plane(const cq_run *run, const double *field, int row) {
         const double y0 = offset_of(run, row, 0), y1 = offset_of(run, row, 1);
         return f[0] - (f[1] - f[0]) * y0 * y0 / (y1 * y1 - y0 * y0);
     }
-    const int h = run->steel_across / 2;
-    if (is_weld(run, row, h - 1, h)) {
-        return f[h];
-    }
-    if (is_weld(run, row, h, h + 1) || is_weld(run, row, h - 2, h - 1)) {
+    const int h = run->steel_across / 2; /* blades that mirror one another read the same */
+    if (steels_meet(run, row) || is_weld(run, row, h, h + 1) || is_weld(run, row, h - 2, h - 1)) {
         return 0.5 * (f[h - 1] + f[h]);
     }
     const double y0 = 0.5 * (offset_of(run, row, h) - offset_of(run, row, h - 1));
@@ -119,51 +122,78 @@ double cq_run_height_of_row(const cq_run *run, int row) {
 
 /* ---- places ------------------------------------------------------------------------------------------------------ */
 
-/* A packed field at a height, between rows; on the mid-plane or a face. */
-static double read_at(const cq_run *run, const double *field, int row, double u, int face) {
+/* A height between two rows. */
+typedef struct between {
+    int row;
+    double u;
+} between;
+
+/* A packed field at a height; on the mid-plane or a face, or of column `across` where that is not negative. */
+static double read_at(const cq_run *run, const double *field, const between *at, int face, int across) {
     const int side = face == CQ_FACE_LEFT ? CQ_SIDE_LEFT : CQ_SIDE_RIGHT;
     double v[2] = {0.0, 0.0};
     for (int n = 0; n < (run->steel_rows == 1 ? 1 : 2); n++) {
-        v[n] = face == CQ_FACE_MID ? cq_run_on_mid_plane(run, field, row + n)
-                                   : cq_run_below_face(run, field, row + n, side, 0.0);
+        const int row = at->row + n;
+        v[n] = across >= 0           ? field[row * run->steel_across + across]
+               : face == CQ_FACE_MID ? cq_run_on_mid_plane(run, field, row)
+                                     : cq_run_below_face(run, field, row, side, 0.0);
     }
-    return v[0] + u * (v[1] - v[0]);
+    return v[0] + at->u * (v[1] - v[0]);
 }
 
 /* The cell whose steel is that of the place. */
-static size_t cell_of(const cq_run *run, int row, double u, int face) {
+static size_t cell_of(const cq_run *run, const between *at, int face) {
     const size_t across = (size_t)run->steel_across;
     const size_t j = face == CQ_FACE_LEFT    ? 0
                      : face == CQ_FACE_RIGHT ? across - 1
                      : run->grid->symmetric  ? 0
                                              : across / 2;
-    return (size_t)(run->built != NULL && u > 0.5 ? row + 1 : row) * across + j;
+    return (size_t)(run->built != NULL && at->u > 0.5 ? at->row + 1 : at->row) * across + j;
+}
+
+/* Of a cell's steel; `across` as in read_at. */
+static cq_place_part part_at(const cq_run *run, const between *at, int face, size_t cell, int across) {
+    const cq_structure *s = &run->structure[run->now];
+    cq_place_part p;
+    double sum = 0.0; /* reading between cells keeps the sum at 1 but for what clamping takes */
+    for (int f = 0; f < CQ_PHASES; f++) {
+        p.fraction[f] = cq_clamped(read_at(run, s->fraction[f], at, face, across), 0.0, 1.0);
+        sum += p.fraction[f];
+    }
+    for (int f = 0; f < CQ_PHASES; f++) {
+        p.fraction[f] /= sum;
+    }
+    p.hard_HV = fmax(0.0, read_at(run, s->hard_HV, at, face, across)) / sum;
+    p.steel = &cq_run_soak_at(run, cell)->steel;
+    p.matrix = matrix_of(run, cell, fmax(0.0, read_at(run, run->softening_HRC, at, face, across)),
+                         fmax(0.0, read_at(run, run->parameter, at, face, across)));
+    return p;
 }
 
 cq_place cq_run_place(const cq_run *run, double at_m, int face) {
-    const cq_structure *s = &run->structure[run->now];
-    int row = 0;
-    while (row + 2 < run->steel_rows && cq_run_height_of_row(run, row + 1) < at_m) {
-        row++;
+    between at = {0, 0.0};
+    while (at.row + 2 < run->steel_rows && cq_run_height_of_row(run, at.row + 1) < at_m) {
+        at.row++;
     }
-    const double u = run->steel_rows == 1 ? 0.0
-                                          : (at_m - cq_run_height_of_row(run, row)) /
-                                                (cq_run_height_of_row(run, row + 1) - cq_run_height_of_row(run, row));
-    cq_place p;
-    double sum = 0.0; /* reading between cells keeps the sum at 1 but for what clamping takes */
-    for (int f = 0; f < CQ_PHASES; f++) {
-        p.spot.fraction[f] = cq_clamped(read_at(run, s->fraction[f], row, u, face), 0.0, 1.0);
-        sum += p.spot.fraction[f];
+    if (run->steel_rows > 1) {
+        const double low_m = cq_run_height_of_row(run, at.row);
+        at.u = (at_m - low_m) / (cq_run_height_of_row(run, at.row + 1) - low_m);
     }
-    for (int f = 0; f < CQ_PHASES; f++) {
-        p.spot.fraction[f] /= sum;
+    cq_place p = {.n = 1};
+    const size_t cell = cell_of(run, &at, face);
+    const bool meet = face == CQ_FACE_MID && steels_meet(run, (int)(cell / (size_t)run->steel_across));
+    const int middle = run->steel_across / 2;
+    p.part[0] = part_at(run, &at, face, cell, meet ? middle : -1);
+    if (meet) {
+        p.n = 2;
+        p.part[1] = part_at(run, &at, face, cell - 1, middle - 1);
     }
-    p.hard_HV = fmax(0.0, read_at(run, s->hard_HV, row, u, face)) / sum;
-    const size_t cell = cell_of(run, row, u, face);
-    p.steel = &cq_run_soak_at(run, cell)->steel;
-    p.matrix = matrix_of(run, cell, fmax(0.0, read_at(run, run->softening_HRC, row, u, face)),
-                         fmax(0.0, read_at(run, run->parameter, row, u, face)));
-    p.spot.HV = cq_hardness_mixture_HV(p.steel, &p.matrix, p.spot.fraction, p.hard_HV);
+    for (int n = 0; n < p.n; n++) {
+        for (int f = 0; f < CQ_PHASES; f++) {
+            p.spot.fraction[f] += p.part[n].fraction[f] / p.n;
+        }
+    }
+    p.spot.HV = cq_run_tempered_HV(run, &p, 0);
     p.spot.HRC = cq_hardness_HRC(p.spot.HV);
     return p;
 }
@@ -178,6 +208,16 @@ int cq_run_edge_face(const cq_run *run) {
 }
 
 double cq_run_tempered_HV(const cq_run *run, const cq_place *p, size_t n) {
-    return n == 0 ? p->spot.HV
-                  : cq_temper_mixture_HV(p->steel, &p->matrix, p->spot.fraction, p->hard_HV, run->plan->temper, n);
+    double HV = 0.0;
+    for (int part = 0; part < p->n; part++) {
+        const cq_place_part *of = &p->part[part];
+        HV += n == 0 ? cq_hardness_mixture_HV(of->steel, &of->matrix, of->fraction, of->hard_HV)
+                     : cq_temper_mixture_HV(of->steel, &of->matrix, of->fraction, of->hard_HV, run->plan->temper, n);
+    }
+    return HV / p->n;
+}
+
+double cq_place_softening_HRC(const cq_place *p) {
+    return p->n == 1 ? p->part[0].matrix.softening_HRC
+                     : 0.5 * (p->part[0].matrix.softening_HRC + p->part[1].matrix.softening_HRC);
 }

@@ -27,12 +27,18 @@ double cq_run_below_face(const cq_run *run, const double *field, int row, int si
 double cq_run_on_mid_plane(const cq_run *run, const double *field, int row);
 double cq_run_height_of_row(const cq_run *run, int row);
 
-/* A place between cells: the structure there, and what it takes to temper it. */
-typedef struct cq_place {
-    cq_spot spot;
-    double hard_HV;
+/* One steel at a place: its structure, and what it takes to harden and temper it. */
+typedef struct cq_place_part {
+    double fraction[CQ_PHASES], hard_HV;
     cq_matrix matrix;
     const cq_steel *steel;
+} cq_place_part;
+
+/* A place between cells. Two parts where cells of different soaks meet on the mid-plane: its hardness is their mean. */
+typedef struct cq_place {
+    cq_spot spot;
+    int n;
+    cq_place_part part[2];
 } cq_place;
 
 cq_place cq_run_place(const cq_run *run, double at_m, int face);
@@ -41,6 +47,8 @@ cq_place cq_run_place(const cq_run *run, double at_m, int face);
 int cq_run_edge_face(const cq_run *run);
 /* Its hardness after the first n tempers of the plan; as quenched for none. */
 double cq_run_tempered_HV(const cq_run *run, const cq_place *place, size_t n);
+/* What its martensite lost to its own tempering. */
+double cq_place_softening_HRC(const cq_place *place);
 
 /* Of heights along the blade. Row that stands for the edge: with a skin, which lies on the edge flat too, where the
  * edge is read. */
