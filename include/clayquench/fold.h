@@ -12,7 +12,7 @@
 #include <stdbool.h>
 #include <stddef.h>
 
-enum { CQ_FOLD_LAYERS = 40, CQ_FOLD_FOLDS = 20, CQ_FOLD_HEATS = 64 };
+enum { CQ_FOLD_LAYERS = 40, CQ_FOLD_FOLDS = 20, CQ_FOLD_HEATS = 64, CQ_FOLD_WELDS = 3 };
 
 typedef struct cq_fold_heat {
     double temp_K, time_s;
@@ -51,7 +51,11 @@ typedef struct cq_fold_card {
     cq_fold_row *rows;
     /* If the last heat found the bar's faces bare: depth at which 90 % of the carbon is there again. */
     double skin_m;
+    /* Between thick bars of the richest and the leanest, welded at the first heat's temperature: width from nine tenths
+     * of the step to one tenth after each of CQ_FOLD_WELD_S, s; NaN without difference. */
+    double weld_m[CQ_FOLD_WELDS];
 } cq_fold_card;
+extern const double CQ_FOLD_WELD_S[CQ_FOLD_WELDS];
 
 /* Make a card; released with cq_fold_card_free. CQ_ERR_PLAN with complaints: out of range, too hot, too cold. */
 cq_status cq_fold_card_create(cq_fold_card **card, const cq_fold_wish *wish, cq_error *error);

@@ -15,11 +15,15 @@ typedef struct cq_fire {
     double temperature_K, film_W_m2K, for_s;
 } cq_fire;
 
+/* What tells how hot it is: a colour is another one in the dark and in daylight. */
+typedef enum cq_judged { CQ_JUDGED_THERMOMETER, CQ_JUDGED_COLOUR_DARK, CQ_JUDGED_COLOUR_DAYLIGHT } cq_judged;
+
 /* What the smith knows of the heat. start_K > 0 replaces the soak: everything starts there, fully austenitic. */
 typedef struct cq_heat_plan {
     double temperature_K; /* soak temperature */
     double hold_s;
-    double error_K;       /* 0 = not stated */
+    double error_K; /* 0 = not stated */
+    cq_judged judged;
     double start_K;       /* 0 = use the soak */
     cq_stock stock;       /* structure before the heat */
     double spine_below_K; /* how much cooler the spine is soaked than the edge, linear along the height */

@@ -7,13 +7,12 @@
 
 #include <clayquench/plan.h>
 
-/* What an observer sees after each accepted step; the arrays are the run's own, valid during the call only. */
+/* What an observer sees after each accepted step, valid during the call only. Fields are kept as frames
+ * (keep_frames). */
 typedef struct cq_view {
     double time_s, end_time_s; /* end_time_s: best estimate of when the run ends, 0 = unknown */
     size_t step;
     const cq_grid *grid;
-    const double *temp_K;              /* along*across */
-    const double *fraction[CQ_PHASES]; /* along*across each */
     /* At the built-in places (edge, body, spine; of a piece its one face): temperature of the outermost face, clay or
      * steel, and the heat that leaves it, W/m2. */
     double face_K[3], face_flux_W_m2[3];
@@ -181,7 +180,7 @@ typedef struct cq_built {
     double spread_m;                /* across a weld, from nine tenths of the step to one tenth; NaN: no heats */
     double skin_m;                  /* depth at which nine tenths of the carbon are there again */
     double face_wt, ground_wt;      /* carbon at the face of the edge, and after finish.grind */
-    double file_HV, ground_HV;      /* hardness a file meets there if it hardened through, and after grinding */
+    double file_HV, ground_HV;      /* hardness a file meets there, and after grinding; NaN: the edge did not harden */
     size_t classes;                 /* laws of transformation in use */
 } cq_built;
 
@@ -189,6 +188,7 @@ typedef struct cq_built {
 typedef struct cq_fired {
     double edge_K, spine_K; /* hottest they became */
     double edge_grain_ASTM, spine_grain_ASTM;
+    double even_grain_ASTM; /* of the edge's steel after five even minutes at what was aimed at */
 } cq_fired;
 
 /* The answer of one run. Lengths in m, NaN where a value does not apply. Owned by the run. */

@@ -379,3 +379,13 @@ char *cq_temperature_text(double temp_K, char *to, size_t size) {
     snprintf(to, size, "%.0f °C (%.0f °F)", celsius, 1.8 * celsius + 32.0);
     return to;
 }
+
+char *cq_length_text(double length_m, char *to, size_t size) {
+    snprintf(to, size, "%.2f mm (%.3f in)", 1e3 * length_m, length_m / 0.0254);
+    return to;
+}
+
+char *cq_difference_text(double difference_K, char *to, size_t size) {
+    snprintf(to, size, "%.0f °C (%.0f °F)", difference_K, 1.8 * difference_K);
+    return to;
+}

@@ -62,4 +62,10 @@ char *cq_quantity_text(double si, cq_dimension dimension, char *to, size_t size)
 /* A temperature for a sentence whose reader's units are not known: "650 °C (1202 °F)". Returns `to`. */
 char *cq_temperature_text(double temp_K, char *to, size_t size);
 
+/* A length the same way: "0.26 mm (0.010 in)". Returns `to`. */
+char *cq_length_text(double length_m, char *to, size_t size);
+
+/* And a difference of temperatures: "81 °C (146 °F)". Returns `to`. */
+char *cq_difference_text(double difference_K, char *to, size_t size);
+
 #endif

@@ -43,13 +43,7 @@ static void next_piece(const char **from, char piece[PIECE]) {
 }
 
 static bool read_quantity(int option, const char *text, cq_dimension dimension, double *si) {
-    const cq_units *units = cq_units_open();
-    const bool good = cq_units_parse(units, text, dimension, si) == CQ_QUANTITY_OK;
-    if (!good) {
-        complain(option, text, cq_dimension_words(dimension), cq_units_hint(units, text, dimension));
-    }
-    cq_units_close((cq_units *)units);
-    return good;
+    return cq_quantity_wanted("fold", options[option].name, text, dimension, si);
 }
 
 static bool read_count(int option, const char *text, size_t *count) {

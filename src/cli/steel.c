@@ -4,6 +4,7 @@
 #include <clayquench/report.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 enum { BATCH, SOAK, HOLD, STRUCTURE, JSON, FOLDER, UNITS };
 static const cq_option options[] = {
@@ -56,6 +57,17 @@ static void split_path(const char *operand, char folder[FOLDER_SIZE], char name[
     if (end != NULL && strcmp(end, ".yaml") == 0) {
         *end = '\0';
     }
+}
+
+/* A path names that file: none of the same name elsewhere will do. */
+static cq_status check_path(const char *operand, cq_error *error) {
+    char file[FOLDER_SIZE + 8];
+    snprintf(file, sizeof file, "%s.yaml", operand);
+    if (strchr(operand, '/') == NULL || access(operand, F_OK) == 0 || access(file, F_OK) == 0) {
+        return CQ_OK;
+    }
+    return cq_error_say(error, CQ_ERR_PLAN, "steel", "a file there", "a name without a folder is looked up everywhere",
+                        "no steel profile '%.160s'", operand);
 }
 
 /* The wish as a plan's text, so that names, quantities and their faults are read as everywhere. */
@@ -143,17 +155,6 @@ static cq_status tell(const cq_call *call, const cq_steel_card *card, cq_unit_sy
     return status;
 }
 
-/* The text is ours: a complaint names what was typed, the whole path of a profile among it. */
-static void retell(cq_error *error, const cq_call *call) {
-    const bool path = strchr(call->operands[0], '/') != NULL;
-    for (size_t n = 0; n < error->count; n++) {
-        cq_complaint *c = &error->items[n];
-        if (path && strncmp(c->found, "no steel profile", strlen("no steel profile")) == 0) {
-            snprintf(c->found, sizeof c->found, "no steel profile '%.160s'", call->operands[0]);
-        }
-    }
-}
-
 static int run(const cq_call *call) {
     cq_unit_system units;
     if (!cq_units_wanted("steel", call->value[UNITS], &units)) {
@@ -177,11 +178,12 @@ static int run(const cq_call *call) {
     cq_plan plan;
     cq_steel_card *card = NULL;
     cq_plan_init(&plan);
-    cq_status status =
-        cq_plan_read_text(&plan, text, strlen(text), "command line", folder, cq_search_default(), &error);
+    cq_status status = check_path(call->operands[0], &error);
+    status = status < 0
+                 ? status
+                 : cq_plan_read_text(&plan, text, strlen(text), "command line", folder, cq_search_default(), &error);
     status = status < 0 ? status : make_card(&card, &plan, &error);
     status = status < 0 ? status : tell(call, card, units, &error);
-    retell(&error, call);
     const int code = cq_exit_complaining(status, &error);
     cq_steel_card_free(card);
     cq_plan_clear(&plan);

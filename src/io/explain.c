@@ -236,6 +236,12 @@ static const struct {
                       "of the step to one "
                       "tenth"},
     {"skin-left", "notice: finish.grind leaves some of the skin that has lost its carbon"},
+    {"judged-by-colour", "notice: what colour the heat has in the light it is judged in, and what the eye errs by"},
+    {"skin-through", "notice: the skin is half the edge thick or more; its law is that of a thick piece"},
+    {"zones-swapped", "notice: the steel called hard has less carbon than the one called soft"},
+    {"zones-edge-soft", "notice: at the edge of the finished section lies soft steel"},
+    {"line-of-weld", "notice: the line is where a weld comes to the face, wherever the quench hardened to"},
+    {"no-line", "notice: of several steels: the faces are hard, or soft, from edge to spine"},
     {"fire-too-hot", "notice: in the fire the edge overshot what was aimed at by more than 10 K"},
     {"fire-too-short", "notice: leaving the fire the edge is more than 10 K short of what was aimed at"},
     {"fire-uneven", "notice: leaving the fire edge and spine differ by more than 10 K"},

@@ -64,6 +64,7 @@ static const char *const STEEL_KINDS[] = {"transforming", "inert", NULL};
 static const char *const BATH_KINDS[] = {"boiling", "gas", "table", "oil", NULL};
 static const char *const STOCKS[] = {"normalised",          "cycled",   "spheroidised-fine",
                                      "spheroidised-coarse", "quenched", NULL};
+static const char *const JUDGED[] = {"thermometer", "colour-in-the-dark", "colour-in-daylight", NULL};
 static const char *const ENTRIES[] = {"level", "edge-first", "spine-first", "point-first", NULL};
 static const char *const LOST_FACES[] = {"both", "left", "right", NULL};
 static const char *const BUILDS[] = {"core-with-jacket", "skin-on-one-side", "edge-inlay", "wrapped",
@@ -291,6 +292,9 @@ const cq_field CQ_FIELDS[] = {
     QUANTITY(HEAT, "hold", TIME, 1.0, 36000.0, 300.0, EVERY, 0, cq_plan, heat.hold_s, "time at heat"),
     QUANTITY(HEAT, "error", DIFFERENCE, 0.0, 100.0, 0.0, EVERY, 0, cq_plan, heat.error_K,
              "how well the temperature is known"),
+    CHOICE(HEAT, "judged", 0, JUDGED, NULL, cq_plan, heat.judged,
+           "what tells how hot it is; absent: thermometer. Of a colour the answer says its words and what the eye errs "
+           "by, and spread takes that (25 K) where error: is absent"),
     CHOICE(
         HEAT, "structure", 0, STOCKS, NULL, cq_plan, heat.stock,
         "structure before the heat; absent: normalised. cycled is three or more short normalising heats, quenched is "

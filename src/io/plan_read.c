@@ -155,7 +155,7 @@ static void read_heat(cq_reader *r, const cq_node *root, cq_plan *plan) {
     }
     if (heat != NULL) {
         cq_reader_fields(r, heat, CQ_OWNER_HEAT, 0, "heat.", plan);
-        cq_read_fire(r, heat, plan);
+        cq_read_fire(r, heat, "heat.", plan);
     }
 }
 
@@ -226,6 +226,7 @@ static void read_one_heat(cq_reader *r, const cq_node *map, const char *path, cq
         complain_of_kind(r, heat, key, "a mapping, for instance {temperature: 800 °C, hold: 5 min}");
     } else if (heat != NULL) {
         cq_reader_fields(r, heat, CQ_OWNER_HEAT, 0, cq_key_join(deeper, "%s.", key), plan);
+        cq_read_fire(r, heat, deeper, plan);
         plan->heat.follows = cq_node_find(heat, "structure") == NULL;
     }
 }

@@ -85,7 +85,8 @@ void cq_read_bath(cq_reader *r, const cq_node *map, const char *path, cq_bath *b
 /* zones_read.c: zones: of a plan's mapping, whose edge's steel becomes the plan's; skin: and heat.fire: */
 void cq_read_zones(cq_reader *r, const cq_node *root, cq_plan *plan);
 void cq_read_skin(cq_reader *r, const cq_node *root, cq_plan *plan);
-void cq_read_fire(cq_reader *r, const cq_node *heat, cq_plan *plan);
+/* `path`: of the heat, dot included. */
+void cq_read_fire(cq_reader *r, const cq_node *heat, const char *path, cq_plan *plan);
 
 /* plan_read.c: a plan's mapping into the plan. Returns the parts (CQ_PART_...) that had no faults. */
 unsigned cq_read_plan(cq_reader *r, const cq_node *root, cq_plan *plan);

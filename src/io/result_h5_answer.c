@@ -208,7 +208,8 @@ static void write_before(cq_h5 *w, const cq_result *r) {
         {"fire_edge_K", f->edge_K, "K", "edge on leaving the fire"},
         {"fire_spine_K", f->spine_K, "K", "spine on leaving the fire"},
         {"fire_edge_grain_ASTM", f->edge_grain_ASTM, "1", "grain number there"},
-        {"fire_spine_grain_ASTM", f->spine_grain_ASTM, "1", "grain number there"}};
+        {"fire_spine_grain_ASTM", f->spine_grain_ASTM, "1", "grain number there"},
+        {"even_grain_ASTM", f->even_grain_ASTM, "1", "of the edge's steel after five even minutes as aimed at"}};
     if (b->carbon_wt == NULL && !(f->edge_K > 0.0)) {
         return;
     }

@@ -228,7 +228,7 @@ static void read_cautions(cq_h5_source *s, cq_result *r) {
 static void read_before(cq_h5_source *s, cq_result *r) {
     cq_built *b = &r->built;
     cq_fired *f = &r->fired;
-    *f = (cq_fired){NAN, NAN, NAN, NAN};
+    *f = (cq_fired){NAN, NAN, NAN, NAN, NAN};
     if (s->failed || H5Lexists(s->file, "before", H5P_DEFAULT) <= 0) {
         return;
     }
@@ -246,7 +246,8 @@ static void read_before(cq_h5_source *s, cq_result *r) {
                    {"fire_edge_K", &f->edge_K},
                    {"fire_spine_K", &f->spine_K},
                    {"fire_edge_grain_ASTM", &f->edge_grain_ASTM},
-                   {"fire_spine_grain_ASTM", &f->spine_grain_ASTM}};
+                   {"fire_spine_grain_ASTM", &f->spine_grain_ASTM},
+                   {"even_grain_ASTM", &f->even_grain_ASTM}};
     for (size_t n = 0; n < sizeof figures / sizeof figures[0]; n++) {
         *figures[n].to = cq_h5_number(s, "before", figures[n].name);
     }

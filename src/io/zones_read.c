@@ -172,16 +172,17 @@ void cq_read_skin(cq_reader *r, const cq_node *root, cq_plan *plan) {
     }
 }
 
-void cq_read_fire(cq_reader *r, const cq_node *heat, cq_plan *plan) {
+void cq_read_fire(cq_reader *r, const cq_node *heat, const char *path, cq_plan *plan) {
     const cq_node *map = cq_node_find(heat, "fire");
-    if (map == NULL ||
-        !is_map(r, map, "heat.fire", "a mapping, for instance {temperature: 950 °C, film: 200 W/m^2/K, for: 4 min}")) {
+    char key[CQ_KEY_SIZE], deeper[CQ_KEY_SIZE];
+    if (map == NULL || !is_map(r, map, cq_key_join(key, "%sfire", path),
+                               "a mapping, for instance {temperature: 950 °C, film: 200 W/m^2/K, for: 4 min}")) {
         return;
     }
     cq_fields_default(CQ_OWNER_FIRE, &plan->heat.fire);
-    cq_reader_fields(r, map, CQ_OWNER_FIRE, 0, "heat.fire.", &plan->heat.fire);
+    cq_reader_fields(r, map, CQ_OWNER_FIRE, 0, cq_key_join(deeper, "%s.", key), &plan->heat.fire);
     if (cq_node_find(heat, "hold") != NULL) {
-        cq_reader_complain(r, cq_node_key(heat, "hold"), "heat.hold",
-                           "no hold beside fire: heat.fire.for says how long", "remove it", "both");
+        cq_reader_complain(r, cq_node_key(heat, "hold"), cq_key_join(deeper, "%shold", path),
+                           "no hold beside fire: fire.for says how long", "remove it", "both");
     }
 }

@@ -206,6 +206,50 @@ void cq_carbon_range(const cq_carbon_line *line, double *least_wt, double *most_
     }
 }
 
+/* ---- one weld ----------------------------------------------------------------------------------------------------
+ */
+
+/* Distance at which the line falls through `level`. */
+static double falls_at(const cq_carbon_line *line, double level) {
+    double x = 0.0;
+    for (size_t i = 0; i + 1 < line->n; i++) {
+        const double a = line->carbon_wt[i], b = line->carbon_wt[i + 1];
+        const double step = 0.5 * (line->width_m[i] + line->width_m[i + 1]);
+        if (a >= level && b < level) {
+            return x + step * (a - level) / (a - b);
+        }
+        x += step;
+    }
+    return NAN;
+}
+
+cq_status cq_carbon_weld_spread(const cq_carbon_weld *weld, double *spread_m) {
+    enum { N = 200 };
+    const double high = weld->high_wt, low = weld->low_wt, step = high - low;
+    cq_carbon_line line = {.n = 0};
+    double reach2 = 0.0, thin = 1.0; /* reach: in widths of the line as it begins */
+    for (size_t h = 0; h < weld->heats_n; h++) {
+        thin *= weld->heats[h].thinning;
+        reach2 += cq_carbon_diffusivity(weld->heats[h].temp_K, high) * weld->heats[h].time_s / (thin * thin);
+    }
+    if (!(step > 0.0) || !(reach2 > 0.0)) {
+        return CQ_ERR_ARGUMENT;
+    }
+    cq_status status = cq_carbon_line_create(&line, N);
+    for (size_t i = 0; status >= 0 && i < N; i++) {
+        line.width_m[i] = 10.0 * sqrt(reach2) / N; /* five times the reach to either side: as if endless */
+        line.carbon_wt[i] = i < N / 2 ? high : low;
+    }
+    for (size_t h = 0; status >= 0 && h < weld->heats_n; h++) {
+        status = cq_carbon_soak(&line, &weld->heats[h]);
+    }
+    if (status >= 0) {
+        *spread_m = falls_at(&line, low + 0.1 * step) - falls_at(&line, low + 0.9 * step);
+    }
+    cq_carbon_line_free(&line);
+    return status;
+}
+
 /* ---- the skin ---------------------------------------------------------------------------------------------------- */
 
 static double skin_reach_m(const cq_carbon_skin *s) {

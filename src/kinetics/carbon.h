@@ -65,6 +65,16 @@ typedef struct cq_carbon_heat {
  * failure the line holds what was reached. */
 cq_status cq_carbon_soak(cq_carbon_line *line, const cq_carbon_heat *heat);
 
+/* Two thick pieces of these carbons, welded and heated: the width from nine tenths of the step to one tenth, as
+ * drawn out in the last heat. Heats: their number and, each, thinning before it. CQ_ERR_MEMORY; statuses as
+ * cq_carbon_soak. */
+typedef struct cq_carbon_weld {
+    double high_wt, low_wt; /* high above low */
+    size_t heats_n;         /* 1 or more */
+    const cq_carbon_heat *heats;
+} cq_carbon_weld;
+cq_status cq_carbon_weld_spread(const cq_carbon_weld *weld, double *spread_m);
+
 /* Sum of width times carbon, wt % m; least and largest carbon. */
 double cq_carbon_total(const cq_carbon_line *line);
 void cq_carbon_range(const cq_carbon_line *line, double *least_wt, double *most_wt);

@@ -146,6 +146,8 @@ static void answer_soak(cq_run *run) {
     if (run->fire != NULL) {
         r->fired.edge_grain_ASTM = at_edge->soak.grain_ASTM;
         r->fired.spine_grain_ASTM = at_spine->soak.grain_ASTM;
+        const cq_soak_wish even = {run->plan->heat.temperature_K, 300.0, run->plan->heat.stock};
+        r->fired.even_grain_ASTM = cq_soak_of(&at_edge->steel, &even).grain_ASTM;
     }
     r->critical_rate_K_s = cq_clock_critical_rate(at_edge->clock, &at_edge->soak, at_edge->temperature_K, 0.03);
 }

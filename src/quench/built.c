@@ -7,13 +7,14 @@
 #include "base/memory.h"
 #include "hardness/hardness.h"
 #include "kinetics/carbon.h"
+#include "kinetics/laws.h"
 
 #include <math.h>
-#include <stdio.h>
 
-enum { FINER = 3, SAMPLES = 8 }; /* cells of the field in one of the run's; places in one of those, for the skin */
+static const double ROOM_C = 25.0; /* as runs end */
+enum { FINER = 3, SAMPLES = 8 };   /* cells of the field in one of the run's; places in one of those, for the skin */
 static const double NINE_TENTHS = 1.1630871536766743; /* erf of it is 0.9 */
-static const double FILE_M = 0.02e-3;                 /* how deep a file feels; from memory, no source */
+static const double FILE_M = 0.02e-3;                 /* how deep a file feels; common practice, no source */
 
 /* ---- the skin -----------------------------------------------------------------------------------------------------
  */
@@ -164,21 +165,41 @@ void cq_run_built_free(cq_run *run) {
 /* ---- told ----------------------------------------------------------------------------------------------------------
  */
 
-/* What a file meets at a depth: martensite of the carbon there, where it hardened through. */
-static double file_HV(const cq_plan *plan, double carbon_wt, double solution_wt) {
-    return cq_hardness_martensite_HV(fmin(carbon_wt, solution_wt)) + plan->steel.hardness_shift_HV;
+/* What a file meets where there is this much carbon, as cold as a room: of what turned at heat martensite and the
+ * austenite it leaves, tempered by itself as the edge was; the rest stayed soft. NaN where the edge did not harden. */
+static cq_status file_HV(cq_run *run, double carbon_wt, double *HV) {
+    const size_t edge = cq_run_edge_cell(run);
+    const cq_structure *now = &run->structure[run->now];
+    const double hard = now->fraction[CQ_MARTENSITE][edge] + now->fraction[CQ_AUSTENITE][edge];
+    cq_steel steel;
+    cq_soak soak;
+    *HV = NAN;
+    if (!(hard >= 0.5 * cq_run_soak_at(run, edge)->soak.austenite) || !(hard > 0.0)) {
+        return CQ_OK;
+    }
+    const cq_status status = cq_run_soak_with(run, edge, carbon_wt, &steel, &soak);
+    if (status < 0) {
+        return status;
+    }
+    const double Ms_C = cq_martensite_start_C(&steel.composition_wt, soak.carbon_solution_wt) + steel.ms_shift_K,
+                 alpha = cq_martensite_rate_per_K(&steel.composition_wt, soak.carbon_solution_wt);
+    const double kept = exp(-alpha * fmax(0.0, Ms_C - ROOM_C)), soft = 1.0 - soak.austenite;
+    const double fraction[CQ_PHASES] = {
+        [CQ_MARTENSITE] = soak.austenite * (1.0 - kept), [CQ_AUSTENITE] = soak.austenite * kept, [CQ_FERRITE] = soft};
+    const cq_matrix matrix = {soak.carbon_solution_wt, soak.carbide, run->softening_HRC[edge], run->parameter[edge]};
+    *HV = cq_hardness_mixture_HV(&steel, &matrix, fraction, soft * (CQ_UNTRANSFORMED_HV - CQ_FERRITE_HV));
+    return CQ_OK;
 }
 
-static void tell_skin(cq_run *run) {
+static cq_status tell_skin(cq_run *run) {
     const cq_plan *plan = run->plan;
     cq_built *r = &run->result.built;
     const double core = plan->steel.composition_wt.C, face = plan->skin.face_wt, depth = skin_depth(plan);
-    const double solution = cq_run_soak_at(run, cq_run_edge_cell(run))->soak.carbon_solution_wt;
     r->skin_m = depth;
     r->face_wt = face + (core - face) * kept(depth, 0.5 * FILE_M);
     r->ground_wt = face + (core - face) * kept(depth, plan->grind_m + 0.5 * FILE_M);
-    r->file_HV = file_HV(plan, r->face_wt, solution);
-    r->ground_HV = file_HV(plan, r->ground_wt, solution);
+    const cq_status status = file_HV(run, r->face_wt, &r->file_HV);
+    return status < 0 ? status : file_HV(run, r->ground_wt, &r->ground_HV);
 }
 
 cq_status cq_run_built_answer(cq_run *run) {
@@ -205,41 +226,9 @@ cq_status cq_run_built_answer(cq_run *run) {
             r->zone[cell] = run->built->zone[packed];
         }
     }
-    if (r->skinned) {
-        tell_skin(run);
-    }
-    return CQ_OK;
+    return r->skinned ? tell_skin(run) : CQ_OK;
 }
 
-void cq_run_built_notices(cq_run *run) {
-    const cq_plan *plan = run->plan;
-    const cq_built *r = &run->result.built;
-    if (run->built == NULL) {
-        return;
-    }
-    double thickest = 0.0;
-    for (int row = 0; row < run->steel_rows; row++) {
-        for (int j = run->grid->steel_j0; j < run->grid->steel_j1; j++) {
-            const int n = (run->grid->steel_i0 + row) * (run->grid->across + 1) + j;
-            thickest = fmax(thickest, run->grid->node_y_m[n + 1] - run->grid->node_y_m[n]);
-        }
-    }
-    if (r->several && isnan(r->spread_m)) {
-        cq_run_notice(run, "weld-sharp", 1,
-                      "no welding heats are stated: the steels meet within one cell (%.2f mm), as no weld does; add "
-                      "zones.heats",
-                      1e3 * thickest);
-    } else if (r->several) {
-        cq_run_notice(
-            run, "carbon-spread", 1,
-            "welding and forging heats spread the carbon over %.2f mm across a weld (nine tenths to one tenth "
-            "of the step)",
-            1e3 * r->spread_m);
-    }
-    if (r->skinned && skin_depth(plan) > plan->grind_m) {
-        cq_run_notice(run, "skin-left", 1,
-                      "the skin without its carbon is %.2f mm deep (nine tenths back) and %.2f mm are ground off: it "
-                      "stays soft to the file and hides the line",
-                      1e3 * skin_depth(plan), 1e3 * plan->grind_m);
-    }
+double cq_run_skin_depth_m(const cq_plan *plan) {
+    return skin_depth(plan);
 }

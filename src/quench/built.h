@@ -12,7 +12,10 @@ struct cq_run_built {
 
 cq_status cq_run_built_create(cq_run *run, cq_error *error);
 void cq_run_built_free(cq_run *run);
+double cq_run_skin_depth_m(const cq_plan *plan); /* at which nine tenths of the carbon are there again */
+/* built_notices.c: before the quench, and once it is answered. */
 void cq_run_built_notices(cq_run *run);
+void cq_run_built_notices_after(cq_run *run);
 /* Fields and shares of the result. */
 cq_status cq_run_built_answer(cq_run *run);
 /* Does the plan need it? */

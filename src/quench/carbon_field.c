@@ -198,50 +198,26 @@ cq_status cq_carbon_field_soak(cq_carbon_field *f, const cq_plan *plan, cq_error
 /* ---- how far it gets ----------------------------------------------------------------------------------------------
  */
 
-/* Distance at which the line falls through `level`. */
-static double falls_at(const cq_carbon_line *line, double level) {
-    double x = 0.0;
-    for (size_t i = 0; i + 1 < line->n; i++) {
-        const double a = line->carbon_wt[i], b = line->carbon_wt[i + 1];
-        const double step = 0.5 * (line->width_m[i] + line->width_m[i + 1]);
-        if (a >= level && b < level) {
-            return x + step * (a - level) / (a - b);
-        }
-        x += step;
-    }
-    return NAN;
-}
-
 cq_status cq_weld_spread(const cq_plan *plan, double high_wt, double low_wt, double *spread_m) {
-    enum { N = 200 };
-    cq_carbon_line line = {.n = 0};
-    double reach2 = 0.0;
     *spread_m = NAN;
-    for (size_t h = 0; h < plan->zones.heats_n; h++) {
-        const cq_weld_heat *of = &plan->zones.heats[h];
-        const double s = cq_weld_thicker(plan, of);
-        reach2 += cq_carbon_diffusivity(of->temperature_K, high_wt) * of->for_s / (s * s);
-    }
     if (plan->zones.heats_n == 0 || !(high_wt > low_wt)) {
         return CQ_OK;
     }
-    cq_status status = cq_carbon_line_create(&line, N);
-    double thicker = 1.0;
-    for (size_t i = 0; status >= 0 && i < N; i++) {
-        line.width_m[i] = 10.0 * sqrt(reach2) / N; /* five times the reach to either side: as if endless */
-        line.carbon_wt[i] = i < N / 2 ? high_wt : low_wt;
+    cq_carbon_heat *heats = cq_memory_zero(plan->zones.heats_n, sizeof *heats);
+    if (heats == NULL) {
+        return CQ_ERR_MEMORY;
     }
-    for (size_t h = 0; status >= 0 && h < plan->zones.heats_n; h++) {
+    double thicker = 1.0;
+    for (size_t h = 0; h < plan->zones.heats_n; h++) {
         const cq_weld_heat *of = &plan->zones.heats[h];
         const double s = cq_weld_thicker(plan, of);
-        const cq_carbon_heat heat = {of->temperature_K, of->for_s, s / thicker};
+        heats[h] = (cq_carbon_heat){of->temperature_K, of->for_s, s / thicker};
         thicker = s;
-        status = cq_carbon_soak(&line, &heat);
     }
-    if (status >= 0) {
-        const double step = high_wt - low_wt;
-        *spread_m = (falls_at(&line, low_wt + 0.1 * step) - falls_at(&line, low_wt + 0.9 * step)) / thicker;
-    }
-    cq_carbon_line_free(&line);
+    double spread;
+    const cq_status status =
+        cq_carbon_weld_spread(&(cq_carbon_weld){high_wt, low_wt, plan->zones.heats_n, heats}, &spread);
+    *spread_m = status < 0 ? NAN : spread / thicker; /* on the finished section */
+    cq_memory_free(heats);
     return status;
 }

@@ -9,10 +9,12 @@
 
 #include "base/memory.h"
 #include "base/units.h"
+#include "kinetics/carbon.h"
 #include "kinetics/laws.h"
 #include "quench/built.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <string.h>
 
 static const double COLD_K = 293.15, BAND_K = 40.0, TOLERANCE_K = 1.5, FIRST_S = 1e-3, SMALLEST_S = 1e-7;
@@ -205,16 +207,40 @@ static cq_status heat_up(cq_run *run, heater *h, double *film_heat, cq_error *er
     return status;
 }
 
+/* Steel that begins to melt is lost: there is no quench to tell of. */
+static cq_status find_burnt(const cq_run *run, cq_error *error) {
+    for (int row = 0; row < run->steel_rows; row++) {
+        const int at = cq_run_row_at(run, row);
+        for (int j = 0; j < run->steel_across; j++) {
+            const size_t cell = (size_t)row * (size_t)run->steel_across + (size_t)j;
+            const double carbon = run->built != NULL ? run->built->carbon_wt[cell] : run->plan->steel.composition_wt.C;
+            const double melts_K = cq_carbon_solidus_K(carbon);
+            if (!(run->fire->T_K[at + j] < melts_K)) {
+                char key[40] = "heat.fire", hot[40], expected[128], melts[40];
+                snprintf(expected, sizeof expected, "less than about %s, where steel of %.2f %% carbon begins to melt",
+                         cq_temperature_text(melts_K, melts, sizeof melts), carbon);
+                if (run->plan->earlier_n > 0) {
+                    snprintf(key, sizeof key, "heats.%zu.heat.fire", run->plan->earlier_n - 1);
+                }
+                return cq_error_say(error, CQ_ERR_PLAN, key, expected, "a colder fire, or less time in it",
+                                    "the blade comes to %s and burns",
+                                    cq_temperature_text(run->fire->T_K[at + j], hot, sizeof hot));
+            }
+        }
+    }
+    return CQ_OK;
+}
+
 cq_status cq_run_fire_create(cq_run *run, cq_error *error) {
-    run->result.fired = (cq_fired){NAN, NAN, NAN, NAN};
+    run->result.fired = (cq_fired){NAN, NAN, NAN, NAN, NAN};
     if (!(run->plan->heat.fire.for_s > 0.0) || !run->transforming) {
         return CQ_OK;
     }
     run->fire = cq_memory_zero(1, sizeof *run->fire);
     double *film_heat = cq_memory_zero((size_t)cq_heat_ends(run->grid), sizeof(double));
     heater h = {.run = run, .cold = cq_thermal_of(CQ_PEARLITE), .hot = cq_thermal_of(CQ_AUSTENITE)};
-    const cq_status status =
-        run->fire == NULL || film_heat == NULL ? CQ_ERR_MEMORY : heat_up(run, &h, film_heat, error);
+    cq_status status = run->fire == NULL || film_heat == NULL ? CQ_ERR_MEMORY : heat_up(run, &h, film_heat, error);
+    status = status < 0 ? status : find_burnt(run, error);
     cq_memory_free(film_heat);
     cq_memory_free(h.Ac1_K);
     cq_heat_free(h.heat);
@@ -251,7 +277,8 @@ double cq_run_fire_since_s(const cq_run *run, int row, double temp_K) {
     return 0.0;
 }
 
-cq_status cq_run_fire_soak(const cq_run *run, int row, const cq_steel *steel, const cq_soak *reference, cq_soak *soak) {
+cq_status cq_run_fire_soak(const cq_run *run, int row, const cq_steel *steel, cq_stock stock, const cq_soak *reference,
+                           cq_soak *soak) {
     const cq_run_fire *f = run->fire;
     double *temp = cq_memory_zero(f->n, sizeof *temp);
     if (temp == NULL) {
@@ -261,8 +288,7 @@ cq_status cq_run_fire_soak(const cq_run *run, int row, const cq_steel *steel, co
         temp[n] = f->row_K[n * (size_t)run->steel_rows + (size_t)row];
     }
     const cq_heating heating = {f->n, f->time_s, temp};
-    *soak =
-        cq_soak_along(steel, &heating, run->plan->heat.follows ? CQ_STOCK_QUENCHED : run->plan->heat.stock, reference);
+    *soak = cq_soak_along(steel, &heating, stock, reference);
     cq_memory_free(temp);
     return CQ_OK;
 }
@@ -274,18 +300,16 @@ void cq_run_fire_notices(cq_run *run) {
     }
     const double aim_K = run->plan->heat.temperature_K, edge_K = run->result.fired.edge_K,
                  spine_K = run->result.fired.spine_K;
-    char edge[40], spine[40], aim[40];
+    char edge[40], spine[40], aim[40], off[40];
     cq_temperature_text(edge_K, edge, sizeof edge);
     cq_temperature_text(spine_K, spine, sizeof spine);
     cq_temperature_text(aim_K, aim, sizeof aim);
     if (edge_K > aim_K + off_K) {
-        cq_run_notice(run, "fire-too-hot", 1,
-                      "in the fire the edge comes to %s, %.0f K above the %s aimed at (spine %s)", edge, edge_K - aim_K,
-                      aim, spine);
+        cq_run_notice(run, "fire-too-hot", 1, "in the fire the edge comes to %s, %s above the %s aimed at (spine %s)",
+                      edge, cq_difference_text(edge_K - aim_K, off, sizeof off), aim, spine);
     } else if (edge_K < aim_K - off_K) {
-        cq_run_notice(run, "fire-too-short", 1,
-                      "in the fire the edge comes to %s only, %.0f K short of the %s aimed at", edge, aim_K - edge_K,
-                      aim);
+        cq_run_notice(run, "fire-too-short", 1, "in the fire the edge comes to %s only, %s short of the %s aimed at",
+                      edge, cq_difference_text(aim_K - edge_K, off, sizeof off), aim);
     }
     if (fabs(edge_K - spine_K) > off_K) {
         cq_run_notice(run, "fire-uneven", 1, "leaving the fire the edge is at %s and the spine at %s", edge, spine);

@@ -18,6 +18,7 @@ void cq_run_fire_notices(cq_run *run);
 /* Leaving the fire; and for how long before that a row was hotter than this. */
 double cq_run_fire_last_K(const cq_run *run, int row);
 double cq_run_fire_since_s(const cq_run *run, int row, double temp_K);
-cq_status cq_run_fire_soak(const cq_run *run, int row, const cq_steel *steel, const cq_soak *reference, cq_soak *soak);
+cq_status cq_run_fire_soak(const cq_run *run, int row, const cq_steel *steel, cq_stock stock, const cq_soak *reference,
+                           cq_soak *soak);
 
 #endif

@@ -1,7 +1,8 @@
 /* heats.c - heats before the last: each is a run of its own; what it leaves is what the next one finds.
  *
  * What is found: the share of every height that was martensite or austenite, which the soak law takes for the stock
- * `quenched`, the rest for `cycled` (fine pearlite; chosen here); and a bend. Heated through to austenite the blade
+ * `quenched`; what never turned, which is the stock it was; the rest for `cycled` (fine pearlite; chosen here); and a
+ * bend. Heated through to austenite the blade
  * loses its stress by flowing and the growth of its structures; a section that stays plane keeps what plastic strain
  * and turning under stress bent it by:
  *
@@ -76,28 +77,36 @@ void cq_run_heats_answer(cq_run *run) {
     }
 }
 
-/* Share of each row that was martensite or austenite, by height. */
-static cq_status find_hardened(cq_run *run, const cq_run *first) {
+/* By height, of each row: the share that was martensite or austenite, and the share that is still the first stock. What
+ * did not turn in a heat is what it was before it. */
+static cq_status find_stock(cq_run *run, const cq_run *first) {
     const size_t n = (size_t)first->steel_rows;
-    double *block = cq_memory_zero(2 * n, sizeof(double));
+    double *block = cq_memory_zero(3 * n, sizeof(double));
     if (block == NULL) {
         return CQ_ERR_MEMORY;
     }
     run->found.n = n;
     run->found.height_m = block;
     run->found.hardened = block + n;
+    run->found.untouched = block + 2 * n;
+    run->found.stock = first->found.n > 0 ? first->found.stock : first->plan->heat.stock;
     double *const *f = first->structure[first->now].fraction;
     const cq_grid *g = first->grid;
     for (size_t row = 0; row < n; row++) {
-        double hard = 0.0, area = 0.0;
+        double hard = 0.0, unturned = 0.0, area = 0.0;
         for (int j = 0; j < first->steel_across; j++) {
             const size_t c = row * (size_t)first->steel_across + (size_t)j;
             const double a = g->area_m2[(g->steel_i0 + (int)row) * g->across + g->steel_j0 + j];
             hard += a * (f[CQ_MARTENSITE][c] + f[CQ_AUSTENITE][c]);
+            unturned += a * (1.0 - cq_run_soak_at(first, c)->soak.austenite);
             area += a;
         }
-        block[row] = first->result.along.height_m[row];
-        block[n + row] = fmin(1.0, hard / area);
+        const double height_m = first->result.along.height_m[row];
+        const cq_run_stock before =
+            first->found.n > 0 ? cq_run_stock_before(first, height_m) : (cq_run_stock){.untouched = 1.0};
+        run->found.height_m[row] = height_m;
+        run->found.untouched[row] = unturned / area * before.untouched;
+        run->found.hardened[row] = fmin(1.0 - run->found.untouched[row], (hard + unturned * before.hardened) / area);
     }
     return CQ_OK;
 }
@@ -129,7 +138,7 @@ static cq_status take_over(cq_run *run, const cq_run *first, cq_error *error) {
     if (!run->transforming || !run->plan->heat.follows) {
         return CQ_OK;
     }
-    cq_status status = find_hardened(run, first);
+    cq_status status = find_stock(run, first);
     if (status < 0) {
         return cq_error_say(error, status, "heats", "", "", "structure before the last heat");
     }
@@ -137,16 +146,18 @@ static cq_status take_over(cq_run *run, const cq_run *first, cq_error *error) {
     return cq_run_soaks_create(run, error);
 }
 
-/* The share of a row of the section at hand that was hardened before. */
-double cq_run_hardened_before(const cq_run *run, double height_m) {
-    const double *x = run->found.height_m, *y = run->found.hardened;
+cq_run_stock cq_run_stock_before(const cq_run *run, double height_m) {
+    const double *x = run->found.height_m, *hard = run->found.hardened, *old = run->found.untouched;
     const size_t n = run->found.n;
     size_t i = 0;
     while (i + 2 < n && x[i + 1] < height_m) {
         i++;
     }
-    const double u = n > 1 ? fmin(1.0, fmax(0.0, (height_m - x[i]) / (x[i + 1] - x[i]))) : 0.0;
-    return n > 1 ? y[i] + u * (y[i + 1] - y[i]) : y[0];
+    if (n < 2) {
+        return (cq_run_stock){hard[0], old[0]};
+    }
+    const double u = fmin(1.0, fmax(0.0, (height_m - x[i]) / (x[i + 1] - x[i])));
+    return (cq_run_stock){hard[i] + u * (hard[i + 1] - hard[i]), old[i] + u * (old[i + 1] - old[i])};
 }
 
 cq_status cq_run_heats_go(cq_run *run, const cq_observer *observer, cq_error *error) {

@@ -185,6 +185,7 @@ static void notice_beginning(cq_run *run) {
     }
     cq_run_soak_notices(run);
     cq_run_fire_notices(run);
+    cq_run_judged_notice(run);
     cq_run_built_notices(run);
 }
 
@@ -333,6 +334,7 @@ cq_status cq_run_go(cq_run *run, const cq_observer *observer, cq_error *error) {
         if (status < 0) {
             return cq_error_say(error, status, "", "", "", "answer");
         }
+        cq_run_built_notices_after(run);
         cq_run_heats_answer(run);
         cq_run_cautions(run);
     }

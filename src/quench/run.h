@@ -43,10 +43,17 @@ typedef struct cq_run_bath {
 
 /* What the quench before left, of a plan with several heats. */
 typedef struct cq_run_found {
-    size_t n; /* rows; 0: there was none, or the plan states the structure */
-    double *height_m, *hardened;
+    size_t n;                                 /* rows; 0: there was none, or the plan states the structure */
+    double *height_m, *hardened, *untouched;  /* one block; shares as in cq_run_stock */
+    cq_stock stock;                           /* of the part that is untouched */
     double curvature_1_m, side_curvature_1_m; /* lasting bend, as in cq_bend */
 } cq_run_found;
+
+/* Shares at a height: hardened before; never turned, so that it is the stock of the first heat. The rest is pearlite.
+ */
+typedef struct cq_run_stock {
+    double hardened, untouched;
+} cq_run_stock;
 
 struct cq_run {
     const cq_plan *plan; /* of several heats: `view`, in which no clay falls off */
@@ -140,8 +147,12 @@ static inline const cq_run_soak *cq_run_soak_at(const cq_run *run, size_t packed
     return &run->soaks[run->soak_of[packed]];
 }
 /* Packed cells that stand for the edge (of a one-sided hard skin: at its face) and the spine. */
+/* judged.c: the colour of the heat, where the plan has it judged by that. */
+void cq_run_judged_notice(cq_run *run);
 size_t cq_run_edge_cell(const cq_run *run);
 size_t cq_run_spine_cell(const cq_run *run);
+/* What the heat leaves at a cell of the steel there, had it this much carbon. */
+cq_status cq_run_soak_with(cq_run *run, size_t cell, double carbon_wt, cq_steel *steel, cq_soak *soak);
 
 /* surroundings.c: one step of the plan's timeline. */
 cq_status cq_run_faces_create(cq_run *run);
@@ -222,7 +233,7 @@ bool cq_run_lasting_bend(const cq_run *run, double bend_1_m[2]);
 cq_status cq_run_heats_create(cq_run *run);
 void cq_run_heats_free(cq_run *run);
 cq_status cq_run_heats_go(cq_run *run, const cq_observer *observer, cq_error *error); /* before the run begins */
-double cq_run_hardened_before(const cq_run *run, double height_m);                    /* where found.n > 0 */
+cq_run_stock cq_run_stock_before(const cq_run *run, double height_m);                 /* where found.n > 0 */
 void cq_run_heats_answer(cq_run *run);                                                /* the last of them, answered */
 
 /* turns.c: fill the curve's turns from its history. */

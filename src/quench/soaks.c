@@ -14,6 +14,7 @@
 #include <stdio.h>
 
 static const double CLASS_WT = 0.02, CLASS_K = 2.0; /* width of a class; a test halves them and sees no change */
+static const double GRAIN_KNOWN_K = 1173.15;        /* to where the law of grain growth meets its guide */
 static const double LEAST_WT = 1e-3;                /* carbon the laws are defined for */
 
 double cq_run_soak_K(const cq_run *run, double height_m) {
@@ -29,18 +30,6 @@ static double row_height_m(const cq_run *run, int row) {
     const cq_grid *g = run->grid;
     const int node = (g->steel_i0 + row) * (g->across + 1) + g->steel_j0;
     return 0.5 * (g->node_x_m[node] + g->node_x_m[node + g->across + 1]);
-}
-
-/* What the heat leaves of the plan's stock, or of what the quench before left at a height. */
-static cq_soak soak_of_stock(const cq_run *run, const cq_run_soak *at, cq_soak_wish wish, const cq_soak *reference,
-                             double height_m) {
-    const cq_soak hardened = cq_soak_against(&at->steel, &wish, reference);
-    if (run->found.n == 0) {
-        return hardened;
-    }
-    wish.stock = CQ_STOCK_CYCLED;
-    const cq_soak soft = cq_soak_against(&at->steel, &wish, reference);
-    return cq_soak_mixed(&hardened, &soft, cq_run_hardened_before(run, height_m));
 }
 
 static double row_K(const cq_run *run, int row, bool even) {
@@ -159,22 +148,58 @@ static cq_status sort_steels(sorting *s) {
 /* ---- the laws ------------------------------------------------------------------------------------------------------
  */
 
-static cq_status set_soak(const sorting *s, int steel, int group, cq_run_soak *to, cq_error *error) {
+/* What the heat leaves of one stock. */
+static cq_status soak_of_stock(const sorting *s, int steel, int row, cq_stock stock, cq_soak *soak) {
     const cq_run *run = s->run;
-    const cq_heat_plan *heat = &run->plan->heat;
-    const int row = s->group_row[group];
-    cq_status status = CQ_OK;
-    to->steel = s->kind[steel];
-    to->temperature_K = row_K(run, row, s->even);
-    const cq_soak_wish wish = {to->temperature_K, heat->hold_s, heat->follows ? CQ_STOCK_QUENCHED : heat->stock};
-    if (heat->start_K > 0.0) {
-        to->soak = cq_soak_start(&to->steel, heat->start_K);
-    } else if (run->fire != NULL) {
-        status = cq_run_fire_soak(run, row, &to->steel, &s->reference[steel], &to->soak);
-    } else {
-        to->soak = soak_of_stock(run, to, wish, &s->reference[steel], row_height_m(run, row));
+    if (run->fire != NULL) {
+        return cq_run_fire_soak(run, row, &s->kind[steel], stock, &s->reference[steel], soak);
     }
+    const cq_soak_wish wish = {row_K(run, row, s->even), run->plan->heat.hold_s, stock};
+    *soak = cq_soak_against(&s->kind[steel], &wish, &s->reference[steel]);
+    return CQ_OK;
+}
+
+/* What it leaves of what the heat before left at a row's height: hard, fine pearlite, or never turned. */
+static cq_status soak_of_mixture(const sorting *s, int steel, int row, cq_soak *soak) {
+    const cq_run_stock before = cq_run_stock_before(s->run, row_height_m(s->run, row));
+    const double turned = 1.0 - before.untouched;
+    cq_soak hardened, soft, old;
+    cq_status status = soak_of_stock(s, steel, row, CQ_STOCK_QUENCHED, &hardened);
+    status = status < 0 ? status : soak_of_stock(s, steel, row, CQ_STOCK_CYCLED, &soft);
+    if (status >= 0) {
+        *soak = cq_soak_mixed(&hardened, &soft, turned > 0.0 ? fmin(1.0, before.hardened / turned) : 0.0);
+    }
+    if (status >= 0 && before.untouched > 0.0) {
+        status = soak_of_stock(s, steel, row, s->run->found.stock, &old);
+        *soak = status < 0 ? *soak : cq_soak_mixed(soak, &old, turned);
+    }
+    return status;
+}
+
+static cq_status find_soak(const sorting *s, int steel, int row, cq_soak *soak) {
+    const cq_heat_plan *heat = &s->run->plan->heat;
+    if (heat->start_K > 0.0) {
+        *soak = cq_soak_start(&s->kind[steel], heat->start_K);
+        return CQ_OK;
+    }
+    return s->run->found.n > 0 ? soak_of_mixture(s, steel, row, soak)
+                               : soak_of_stock(s, steel, row, heat->follows ? CQ_STOCK_QUENCHED : heat->stock, soak);
+}
+
+static cq_status set_soak(const sorting *s, int steel, int group, cq_run_soak *to, cq_error *error) {
+    const int row = s->group_row[group];
+    to->steel = s->kind[steel];
+    to->temperature_K = row_K(s->run, row, s->even);
+    const cq_status status = find_soak(s, steel, row, &to->soak);
     return status < 0 ? status : cq_clock_create(&to->clock, &to->steel, &to->soak, error);
+}
+
+cq_status cq_run_soak_with(cq_run *run, size_t cell, double carbon_wt, cq_steel *steel, cq_soak *soak) {
+    *steel = cq_run_soak_at(run, cell)->steel;
+    steel->composition_wt.C = fmax(LEAST_WT, carbon_wt);
+    cq_soak reference = cq_soak_reference(steel);
+    const sorting s = {.run = run, .kind = steel, .reference = &reference};
+    return find_soak(&s, 0, (int)(cell / (size_t)run->steel_across), soak);
 }
 
 /* Number the pairs of kind and group that occur, in the order of the cells. */
@@ -260,34 +285,43 @@ static size_t row_near(const cq_run *run, double height_m) {
     return (size_t)row;
 }
 
+/* On the mid-plane of a row; of two cells that meet there the richer: blades that mirror one another read the same. */
+static size_t middle_of(const cq_run *run, size_t row) {
+    const size_t across = (size_t)run->steel_across, cell = row * across + (run->grid->symmetric ? 0 : across / 2);
+    const double *carbon = run->built == NULL || run->grid->symmetric ? NULL : run->built->carbon_wt;
+    return carbon != NULL && carbon[cell - 1] > carbon[cell] ? cell - 1 : cell;
+}
+
 static const double INSET_M = 1e-3; /* as edge and spine are read: inside the skin of their flats */
 
 size_t cq_run_edge_cell(const cq_run *run) {
     const cq_zones *z = &run->plan->zones;
-    const size_t across = (size_t)run->steel_across, first = run->built == NULL ? 0 : across * row_near(run, INSET_M);
+    const size_t across = (size_t)run->steel_across, row = run->built == NULL ? 0 : row_near(run, INSET_M);
     if (z->n > 0 && z->build == CQ_BUILD_SKIN_ON_ONE_SIDE) {
-        return first + (z->side == CQ_SIDE_LEFT ? 0 : across - 1);
+        return row * across + (z->side == CQ_SIDE_LEFT ? 0 : across - 1);
     }
-    return first + (run->grid->symmetric ? 0 : across / 2);
+    return middle_of(run, row);
 }
 
 size_t cq_run_spine_cell(const cq_run *run) {
-    const size_t across = (size_t)run->steel_across;
-    const size_t row =
-        run->built == NULL ? (size_t)run->steel_rows - 1 : row_near(run, run->section->height_m - INSET_M);
-    return row * across + (run->grid->symmetric ? 0 : across / 2);
+    const size_t last = (size_t)run->steel_rows - 1;
+    return middle_of(run, run->built == NULL ? last : row_near(run, run->section->height_m - INSET_M));
 }
 
 /* ---- notices ----------------------------------------------------------------------------------------------------- */
 
 static void notice_composition(cq_run *run, const cq_steel *steel) {
+    const bool several = run->plan->zones.n > 0;
     cq_element_range e[CQ_ELEMENT_RANGES];
     cq_composition_ranges(&steel->composition_wt, e);
     for (int n = 0; n < CQ_ELEMENT_RANGES; n++) {
         if (!(e[n].value >= e[n].least && e[n].value <= e[n].most)) {
             cq_run_notice(run, "composition-range", 1,
-                          "%.3g %% %s is outside what the laws were tested on, %g to %g %%", e[n].value, e[n].name,
-                          e[n].least, e[n].most);
+                          "%.40s%s%.3g %% %s is outside what the laws were tested on, %g to %g %%",
+                          !several              ? ""
+                          : steel->name == NULL ? "own steel"
+                                                : steel->name,
+                          several ? ": " : "", e[n].value, e[n].name, e[n].least, e[n].most);
         }
     }
 }
@@ -353,9 +387,10 @@ void cq_run_soak_notices(cq_run *run) {
                       100.0 * edge->soak.carbide, edge->soak.carbon_solution_wt);
     }
     if (edge->soak.grain_ASTM < run->plan->steel.grain_ASTM - 1.5) {
-        cq_run_notice(run, "grain-coarse", 1,
-                      "the grain grows to ASTM %.1f at this heat: brittle, and it hardens deeper",
-                      edge->soak.grain_ASTM);
+        cq_run_notice(
+            run, "grain-coarse", 1, "the grain grows to ASTM %.1f at this heat%s: brittle, and it hardens deeper",
+            edge->soak.grain_ASTM,
+            edge->temperature_K > GRAIN_KNOWN_K ? ", coarser still than told (the law is slow above 900 °C)" : "");
     }
     const bool spheroidised = heat->stock == CQ_STOCK_SPHEROIDISED_FINE || heat->stock == CQ_STOCK_SPHEROIDISED_COARSE;
     if (spheroidised && heat->hold_s < 600.0 && run->fire == NULL) {

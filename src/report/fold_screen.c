@@ -7,7 +7,7 @@
 #include <math.h>
 #include <stdio.h>
 
-enum { COLUMNS = 80, WORDS = 40, ROWS = 13 };
+enum { COLUMNS = 80, WORDS = 40, ROWS = 11 };
 static const double EVEN = 0.1; /* of the stack's difference: what is left then is called even */
 
 static double shown_temperature(double temp_K, cq_unit_system units) {
@@ -120,17 +120,35 @@ static void add_table(cq_text *t, const cq_fold_card *card, cq_unit_system units
     }
 }
 
+/* How wide one weld becomes, whatever the bar. */
+static void add_weld(cq_text *t, const cq_fold_card *card, cq_unit_system units) {
+    char width[CQ_FOLD_WELDS][WORDS];
+    if (isnan(card->weld_m[0])) {
+        return;
+    }
+    for (int n = 0; n < CQ_FOLD_WELDS; n++) {
+        thickness_words(card->weld_m[n], units, width[n]);
+    }
+    cq_paragraph_add(t, COLUMNS, "",
+                     "One weld of thick bars at %.0f %s: carbon crosses %s in 1, %s in 5, %s in 15 min (nine tenths of "
+                     "the step to one).",
+                     shown_temperature(card->rows[0].heat.temp_K, units), units == CQ_UNITS_US ? "°F" : "°C", width[0],
+                     width[1], width[2]);
+}
+
 cq_status cq_report_fold_screen(const cq_fold_card *card, cq_unit_system units, char **text) {
     cq_text t = {NULL, 0, 0, false};
-    char bar[WORDS], each[WORDS], skin[WORDS], held[WORDS], sentence[CQ_FOLD_SENTENCE];
+    char bar[WORDS], each[WORDS], skin[WORDS], held[WORDS], carbon[WORDS], sentence[CQ_FOLD_SENTENCE];
     const cq_fold_row *last = &card->rows[card->rows_n - 1];
     bool mixed = false;
     for (size_t n = 0; n < card->rows_n; n++) {
         mixed = mixed || !card->rows[n].austenite;
     }
-    cq_paragraph_add(&t, COLUMNS, "", "Bar of %s, %zu layer%s of %.2f %% to %.2f %% C, %zu fold%s: %.0f layers of %s.",
-                     thickness_words(card->bar_m, units, bar), card->layers, card->layers == 1 ? "" : "s",
-                     card->least_wt, card->most_wt, card->folds, card->folds == 1 ? "" : "s", last->layers,
+    snprintf(carbon, sizeof carbon, card->most_wt - card->least_wt < 1e-9 ? "%.2f %%" : "%.2f %% to %.2f %%",
+             card->least_wt, card->most_wt);
+    cq_paragraph_add(&t, COLUMNS, "", "Bar of %s, %zu layer%s of %s C, %zu fold%s: %.0f layer%s of %s.",
+                     thickness_words(card->bar_m, units, bar), card->layers, card->layers == 1 ? "" : "s", carbon,
+                     card->folds, card->folds == 1 ? "" : "s", last->layers, last->layers < 1.5 ? "" : "s",
                      thickness_words(last->layer_m, units, each));
     cq_fold_sentence(card, sentence);
     cq_paragraph_add(&t, COLUMNS, "", "%s", sentence);
@@ -138,6 +156,7 @@ cq_status cq_report_fold_screen(const cq_fold_card *card, cq_unit_system units, 
     cq_paragraph_add(&t, COLUMNS, "",
                      "Each layer: after drawing out; the weld finds it twice as thick. Evens out: to a tenth of the "
                      "stack's difference, at that heat.");
+    add_weld(&t, card, units);
     if (mixed) {
         cq_paragraph_add(&t, COLUMNS, "", "* not all austenite at this heat: carbon evens out less than told.");
     }

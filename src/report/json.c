@@ -109,9 +109,9 @@ static json_t *fire(const cq_result *r) {
     if (!(f->edge_K > 0.0)) { /* NaN: no fire */
         return json_null();
     }
-    return json_pack("{so so so so}", "edge_C", cq_json_celsius(f->edge_K), "spine_C", cq_json_celsius(f->spine_K),
+    return json_pack("{so so so so so}", "edge_C", cq_json_celsius(f->edge_K), "spine_C", cq_json_celsius(f->spine_K),
                      "edge_grain_ASTM", cq_json_number(f->edge_grain_ASTM), "spine_grain_ASTM",
-                     cq_json_number(f->spine_grain_ASTM));
+                     cq_json_number(f->spine_grain_ASTM), "even_grain_ASTM", cq_json_number(f->even_grain_ASTM));
 }
 
 /* {time_s, temp_C, t500_s}; arrays of equal length whatever stands in them. */

@@ -12,6 +12,8 @@ enum { CELLS = 24 }; /* of a layer: time to even out within 0.03 % of four times
 static const double ZERO_C = 273.15, EVEN = 0.1;
 static const double UNIT_M = 1e-4; /* layer in which times to even out are found; they go with its square */
 
+const double CQ_FOLD_WELD_S[CQ_FOLD_WELDS] = {60.0, 300.0, 900.0};
+
 static double carbon_of(const cq_fold_wish *w, size_t layer) {
     return w->carbon_wt[layer % w->carbon_n];
 }
@@ -169,6 +171,19 @@ static cq_status run_row(const cq_fold_wish *w, cq_fold_card *card, size_t n, cq
     return status;
 }
 
+static cq_status find_welds(const cq_fold_wish *w, cq_fold_card *card) {
+    cq_status status = CQ_OK;
+    for (int n = 0; n < CQ_FOLD_WELDS && status >= 0; n++) {
+        const cq_carbon_heat heat = {w->heats[0].temp_K, CQ_FOLD_WELD_S[n], 1.0};
+        card->weld_m[n] = NAN;
+        if (card->most_wt - card->least_wt > 1e-9) {
+            status =
+                cq_carbon_weld_spread(&(cq_carbon_weld){card->most_wt, card->least_wt, 1, &heat}, &card->weld_m[n]);
+        }
+    }
+    return status;
+}
+
 static cq_status run_bar(const cq_fold_wish *w, cq_fold_card *card, cq_error *error) {
     cq_carbon_line line;
     cq_status status = fill_stack(&line, w, w->bar_m / (double)w->layers);
@@ -204,6 +219,7 @@ cq_status cq_fold_card_create(cq_fold_card **card, const cq_fold_wish *wish, cq_
         .bar_m = wish->bar_m, .layers = wish->layers, .folds = wish->folds, .rows_n = rows_n, .rows = rows};
     extremes(wish, made);
     status = run_bar(wish, made, error);
+    status = status < 0 ? status : find_welds(wish, made);
     if (status < 0) {
         cq_fold_card_free(made);
         return status;

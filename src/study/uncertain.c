@@ -3,6 +3,7 @@
 
 #include "base/memory.h"
 
+#include <clayquench/glow.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -64,6 +65,9 @@ static void scatter_of(const cq_plan *plan, cq_uncertain *u) {
     } else if (u->kind == CQ_UNCERTAIN_SOAK && plan->heat.error_K > 0.0) {
         u->origin = CQ_ORIGIN_HEAT_ERROR;
         u->sigma = plan->heat.error_K;
+    } else if (u->kind == CQ_UNCERTAIN_SOAK && plan->heat.judged != CQ_JUDGED_THERMOMETER) {
+        u->origin = CQ_ORIGIN_DEFAULT; /* "heat judged by eye", as an eye usually does */
+        u->sigma = 0.5 * CQ_GLOW_EYE_USUAL_K;
     } else if (u->kind == CQ_UNCERTAIN_NOSE) {
         u->sigma = steel->time_factor_ln_sigma;
     } else if (u->kind == CQ_UNCERTAIN_CARBON) {

@@ -19,6 +19,9 @@ assert abs(h[0]["even_s"] / h[1]["even_s"] - 4) < 1e-6
 CHECK
 expect_exit 0 "$program" fold --thickness "5 mm" --carbon "0.8 %" --heats "1100 °C for 1 min"
 expect_text out.txt 'nothing to even out'
+expect_text out.txt '^Bar of 5 mm, 1 layer of 0.80 % C, 0 folds: 1 layer of 5 mm'
+expect_exit 0 "$program" fold --thickness "5 mm" --carbon "0.7 %, 0.05 %" --heats "1200 °C for 1 min"
+expect_text out.txt '^One weld of thick bars at 1200 °C: carbon crosses 0.381 mm in 1, 0.853 mm in 5,'
 
 expect_exit 3 "$program" fold --thickness "5 mm" --carbon "1.5 %, 0.2 %" --heats "1300 °C for 5 min"
 expect_text err.txt 'heats.0: 1300 °C .*; expected less than about .* 1.50 % carbon begins to melt'

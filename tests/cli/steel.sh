@@ -143,6 +143,7 @@ refuse() {
 }
 refuse "^command line:3:[0-9]+: error: steel: no steel profile '1884'; expected" 1884
 refuse "steel: no steel profile '../no-such/1884'; expected" ../no-such/1884
+refuse "steel: no steel profile '../no-such/1084'; expected" ../no-such/1084 # though one is shipped
 refuse "steel.batch.C: a batch without carbon" 1084 --batch "C: 0 %"
 refuse 'silver does not transform' silver
 refuse '^command line:3:[0-9]+: error: steel\.batch\.Mn: .*-0\.1' 1084 --batch "Mn: -0.1 %"

@@ -1,53 +1,13 @@
-/* Blades of several steels, with a skin, and from a fire: where the carbon goes and what that does to the quench. */
-#include "../suite.h"
-#include "plans.h"
+/* Blades of several steels: where the carbon goes and what that does to the quench. */
+#include "laid.h"
 
 #include "base/memory.h"
 #include "kinetics/carbon.h"
 #include "material/thermal.h"
-#include "quench/plan_check.h"
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
-
-static const double ZERO_C = 273.15;
-
-typedef struct trial {
-    cq_plan plan;
-    cq_step_plan steps[2];
-    cq_zone zone[3];
-    cq_weld_heat heats[3];
-    cq_zone_point points[4];
-} trial;
-
-static cq_steel steel_of(const char *name, double C, double Mn) {
-    cq_steel s = {.name = name, .kind = CQ_STEEL_TRANSFORMING, .grain_ASTM = 8, .time_factor = 1, .emissivity = 0.8};
-    s.composition_wt = (cq_composition){.C = C, .Mn = Mn, .Si = 0.2, .Cr = 0.08};
-    return s;
-}
-
-/* A bare sloyd blade of a 0.7 % steel and soft iron, from 800 degC into water. */
-static void start(trial *t, cq_build build) {
-    memset(t, 0, sizeof *t);
-    start_plan(&t->plan, t->steps, 30.0);
-    t->plan.blade = sloyd_blade();
-    t->zone[CQ_ZONE_HARD] = (cq_zone){.name = "hard", .steel = steel_of("hard", 0.70, 0.7)};
-    t->zone[CQ_ZONE_SOFT] = (cq_zone){.name = "soft", .steel = steel_of("soft", 0.05, 0.2)};
-    t->plan.steel = t->zone[CQ_ZONE_HARD].steel;
-    t->plan.zones = (cq_zones){.n = 2, .zone = t->zone, .build = build, .heats = t->heats};
-}
-
-static cq_run *go(const cq_plan *plan, const cq_run_options *options) {
-    cq_error error = CQ_ERROR_INIT;
-    cq_run *run = NULL;
-    cq_status status = cq_plan_check_parts(plan, CQ_PART_BLADE | CQ_PART_STEEL | CQ_PART_HEAT, &error);
-    status = status < 0 ? status : cq_run_create(&run, plan, options, &error);
-    status = status < 0 ? status : cq_run_go(run, NULL, &error);
-    ck_assert_msg(status >= 0, "%s: %s", error.count > 0 ? error.items[0].key : "",
-                  error.count > 0 ? error.items[0].found : "");
-    return run;
-}
 
 static int cell_at(const cq_grid *g, double x_m, int j) {
     int i = g->steel_i0;
@@ -140,6 +100,74 @@ START_TEST(skin_on_either_side) {
     ck_assert_double_gt(left[CQ_SIDE_LEFT], right[CQ_SIDE_LEFT] + 300.0);
     ck_assert_double_eq_tol(left[CQ_SIDE_LEFT], right[CQ_SIDE_RIGHT], 1.0); /* its mirror image */
     ck_assert_double_eq_tol(right[CQ_SIDE_LEFT], left[CQ_SIDE_RIGHT], 1.0);
+}
+END_TEST
+
+/* Where the weld lies beside the mid-plane, blades that mirror one another are told alike, tempers and all. */
+START_TEST(mirrored_blades_read_alike) {
+    static const cq_temper temper[] = {{200 + 273.15, 3600.0}};
+    double body[2], spine[2], turned[2];
+    for (int side = 0; side < 2; side++) {
+        trial t;
+        start(&t, CQ_BUILD_SKIN_ON_ONE_SIDE);
+        t.plan.zones.thickness_m = 1.2e-3;
+        t.plan.zones.side = side;
+        t.heats[0] = (cq_weld_heat){1150 + ZERO_C, 90.0, 0.0};
+        t.plan.zones.heats_n = 1;
+        t.zone[CQ_ZONE_SOFT].steel.hardness_shift_HV = 30.0; /* the spine is of this steel */
+        t.plan.temper = temper;
+        t.plan.temper_n = 1;
+        cq_run *run = go(&t.plan, NULL);
+        const cq_result *r = cq_run_result(run);
+        body[side] = r->body.HV;
+        spine[side] = r->spine.HV;
+        turned[side] = r->soak_spine_austenite;
+        ck_assert_double_eq_tol(r->tempers[0].edge_HV, r->edge_temper_HV, 1e-9);
+        ck_assert_double_eq_tol(r->tempers[0].spine_HV, r->spine_temper_HV, 1e-9); /* by its own steel */
+        size_t row = 1; /* the body lies between it and the one below */
+        while (row + 1 < r->along.n && r->along.height_m[row] < 0.5 * t.plan.blade.height_m) {
+            row++;
+        }
+        const double below = r->along.hardness_mid_HV[row - 1], above = r->along.hardness_mid_HV[row];
+        ck_assert(r->body.HV > fmin(below, above) - 5.0 && r->body.HV < fmax(below, above) + 5.0);
+        cq_run_free(run);
+    }
+    printf("hard skin left, right: body %.1f, %.1f HV; spine %.1f, %.1f HV\n", body[0], body[1], spine[0], spine[1]);
+    ck_assert_double_eq_tol(body[0], body[1], 1.0);
+    ck_assert_double_eq_tol(spine[0], spine[1], 1.0);
+    ck_assert_double_eq_tol(turned[0], turned[1], 1e-9);
+}
+END_TEST
+
+static void look(cq_build build, double thickness_m, double heat_s, const char *is, const char *is_not) {
+    trial t;
+    start(&t, build);
+    t.plan.zones.thickness_m = thickness_m;
+    t.plan.zones.height_m = 8e-3;
+    t.heats[0] = (cq_weld_heat){1100 + ZERO_C, heat_s, 0.0};
+    t.plan.zones.heats_n = heat_s > 0.0 ? 1 : 0;
+    if (strcmp(is, "zones-swapped") == 0) {
+        const cq_steel hard = t.zone[CQ_ZONE_HARD].steel;
+        t.zone[CQ_ZONE_HARD].steel = t.plan.steel = t.zone[CQ_ZONE_SOFT].steel;
+        t.zone[CQ_ZONE_SOFT].steel = hard;
+    } else if (strcmp(is_not, "weld-sharp") == 0) {
+        t.zone[CQ_ZONE_SOFT].steel = t.zone[CQ_ZONE_HARD].steel;
+    }
+    cq_run *run = go(&t.plan, NULL);
+    ck_assert_msg(is[0] == '\0' || told(cq_run_result(run), is) != NULL, "%s is not told", is);
+    ck_assert_msg(is_not[0] == '\0' || told(cq_run_result(run), is_not) == NULL, "%s is told", is_not);
+    cq_run_free(run);
+}
+
+/* What is odd of a build is told, and only then. */
+START_TEST(odd_builds_are_told) {
+    look(CQ_BUILD_CORE_WITH_JACKET, 1.4e-3, 60.0, "line-of-weld", "zones-edge-soft");
+    look(CQ_BUILD_CORE_WITH_JACKET, 1.4e-3, 60.0, "zones-swapped", "zones-edge-soft");
+    look(CQ_BUILD_CORE_WITH_JACKET, 1.4e-3, 0.0, "weld-sharp", "zones-swapped");
+    look(CQ_BUILD_CORE_WITH_JACKET, 1.4e-3, 60.0, "", "weld-sharp"); /* one steel twice: nothing to spread */
+    look(CQ_BUILD_WRAPPED, 0.5e-3, 60.0, "no-line", "zones-edge-soft");
+    look(CQ_BUILD_WRAPPED, 0.7e-3, 60.0, "zones-edge-soft", "no-line");
+    look(CQ_BUILD_SOFT_CORE, 0.8e-3, 60.0, "no-line", "line-of-weld");
 }
 END_TEST
 
@@ -315,152 +343,6 @@ START_TEST(classes_do_not_matter) {
 }
 END_TEST
 
-/* ---- skin ---------------------------------------------------------------------------------------------------------
- */
-
-START_TEST(skin_is_soft_until_ground_off) {
-    trial t;
-    double face_HV[2];
-    for (int skin = 0; skin < 2; skin++) {
-        start(&t, CQ_BUILD_PIECES);
-        t.plan.zones = (cq_zones){.n = 0};
-        t.plan.skin.depth_m = skin ? 0.15e-3 : 0.0;
-        t.plan.grind_m = 0.3e-3;
-        cq_run *run = go(&t.plan, NULL);
-        const cq_result *r = cq_run_result(run);
-        face_HV[skin] = r->along.hardness_right_HV[5];
-        ck_assert_double_gt(r->edge.HRC, 55.0);
-        if (skin) {
-            const cq_built *b = &r->built;
-            printf("skin 0.15 mm: face cell %.0f HV without %.0f; file %.0f HV at %.3f %% C, ground %.0f HV at %.3f\n",
-                   face_HV[1], face_HV[0], b->file_HV, b->face_wt, b->ground_HV, b->ground_wt);
-            ck_assert_double_lt(b->face_wt, 0.1);
-            ck_assert_double_lt(b->file_HV, 400.0);
-            ck_assert_double_gt(b->ground_wt, 0.98 * 0.70);
-            ck_assert_double_gt(b->ground_HV, 750.0);
-        }
-        cq_run_free(run);
-    }
-    ck_assert_double_lt(face_HV[1], face_HV[0] - 50.0);
-}
-END_TEST
-
-/* A skin deeper than the outer cells hides the line; ground off, it is where it would be without. */
-START_TEST(skin_hides_the_line) {
-    static const cq_coat_point coat[] = {{8e-3, 0, 0}, {11e-3, 2e-3, 2e-3}, {28e-3, 2e-3, 2e-3}};
-    double surface[2], ground[2], mid[2];
-    for (int skin = 0; skin < 2; skin++) {
-        trial t;
-        start(&t, CQ_BUILD_PIECES);
-        t.plan.zones = (cq_zones){.n = 0};
-        t.plan.steel = steel_of("1084", 0.84, 0.75);
-        t.plan.coat = (cq_coat){3, coat, 0.0, 2e-3};
-        t.plan.skin.depth_m = skin ? 0.3e-3 : 0.0;
-        t.plan.grind_m = 0.35e-3;
-        cq_run *run = go(&t.plan, NULL);
-        surface[skin] = cq_run_result(run)->line_surface_m;
-        ground[skin] = cq_run_result(run)->line_ground_m;
-        mid[skin] = cq_run_result(run)->line_mid_m;
-        cq_run_free(run);
-    }
-    printf("line without skin %.2f, ground %.2f mm; under a skin %.2f, ground %.2f mm\n", 1e3 * surface[0],
-           1e3 * ground[0], 1e3 * surface[1], 1e3 * ground[1]);
-    ck_assert(!(surface[1] > surface[0] - 0.5e-3)); /* none, or lower */
-    ck_assert_double_eq_tol(ground[1], ground[0], 0.3e-3);
-    ck_assert_double_eq_tol(mid[1], mid[0], 0.5e-3); /* the skin turns earlier and warms what is below */
-}
-END_TEST
-
-/* The skin of a heat is that of its depth. */
-START_TEST(skin_of_a_heat) {
-    trial t;
-    start(&t, CQ_BUILD_PIECES);
-    t.plan.zones = (cq_zones){.n = 0};
-    t.plan.skin = (cq_skin){.temperature_K = 900 + ZERO_C, .for_s = 900.0};
-    cq_run *run = go(&t.plan, NULL);
-    const double D = cq_carbon_diffusivity(900 + ZERO_C, 0.35);
-    printf("15 min at 900 degC: skin %.3f mm\n", 1e3 * cq_run_result(run)->built.skin_m);
-    ck_assert_double_eq_tol(cq_run_result(run)->built.skin_m, 1.16309 * 2.0 * sqrt(D * 900.0), 1e-7);
-    cq_run_free(run);
-}
-END_TEST
-
-/* ---- fire ---------------------------------------------------------------------------------------------------------
- */
-
-/* Below Ac1 a thin plate follows c dT/dt = 2 h (Tf - T) / thickness with the table's own c. */
-START_TEST(plate_in_a_fire) {
-    trial t;
-    start(&t, CQ_BUILD_PIECES);
-    t.plan.zones = (cq_zones){.n = 0};
-    t.plan.blade = (cq_blade){.family = CQ_FAMILY_PLATE, .spine_m = 2e-3};
-    t.plan.heat.fire = (cq_fire){900 + ZERO_C, 150.0, 40.0};
-    cq_run *run = NULL;
-    cq_error error = CQ_ERROR_INIT;
-    ck_assert_int_ge(cq_run_create(&run, &t.plan, NULL, &error), 0);
-    const cq_phase_thermal p = cq_thermal_of(CQ_PEARLITE);
-    double T = 293.15;
-    for (int n = 0; n < 400000; n++) {
-        T += 1e-4 * 2.0 * 150.0 * (900 + ZERO_C - T) / (2e-3 * (p.c0 + p.c1 * T));
-    }
-    printf("plate after 40 s in the fire: %.2f degC, by hand %.2f\n", cq_run_result(run)->fired.edge_K - ZERO_C,
-           T - ZERO_C);
-    ck_assert_double_lt(T, 700 + ZERO_C);
-    ck_assert_double_eq_tol(cq_run_result(run)->fired.edge_K, T,
-                            1.5); /* half a degree from face to middle and the steps */
-    cq_run_free(run);
-}
-END_TEST
-
-typedef struct fired {
-    double edge_C, spine_C, grain, spine_grain, line_mm;
-    bool hot, turned;
-} fired;
-
-static fired clayed_in_fire(double fire_C, double for_s) {
-    static const cq_coat_point coat[] = {{8e-3, 0, 0}, {11e-3, 2e-3, 2e-3}, {28e-3, 2e-3, 2e-3}};
-    trial t;
-    start(&t, CQ_BUILD_PIECES);
-    t.plan.zones = (cq_zones){.n = 0};
-    t.plan.steel = steel_of("1084", 0.84, 0.75);
-    t.plan.coat = (cq_coat){3, coat, 0.0, 2e-3};
-    t.plan.heat.fire = (cq_fire){fire_C + ZERO_C, 200.0, for_s};
-    if (!(for_s > 0.0)) {
-        t.plan.heat.fire.for_s = 0.0;
-    }
-    cq_run *run = go(&t.plan, NULL);
-    const cq_result *r = cq_run_result(run);
-    fired f = {r->fired.edge_K - ZERO_C,
-               r->fired.spine_K - ZERO_C,
-               for_s > 0.0 ? r->fired.edge_grain_ASTM : r->grain_ASTM,
-               r->fired.spine_grain_ASTM,
-               1e3 * r->line_surface_m,
-               false,
-               r->soak_spine_austenite > 0.995};
-    for (size_t n = 0; n < r->notices_n; n++) {
-        f.hot = f.hot || strcmp(r->notices[n].code, "fire-too-hot") == 0;
-    }
-    cq_run_free(run);
-    return f;
-}
-
-START_TEST(thin_edge_overheats) {
-    const fired even = clayed_in_fire(0.0, 0.0), brief = clayed_in_fire(950.0, 80.0),
-                two = clayed_in_fire(950.0, 120.0), long_ = clayed_in_fire(950.0, 600.0);
-    printf("even soak: line %.2f mm, grain %.2f\n", even.line_mm, even.grain);
-    const fired *list[] = {&brief, &two, &long_};
-    for (int n = 0; n < 3; n++) {
-        printf("fire of 950 degC: edge %.0f degC, spine %.0f degC, edge grain %.2f, spine grain %.2f, line %.2f mm\n",
-               list[n]->edge_C, list[n]->spine_C, list[n]->grain, list[n]->spine_grain, list[n]->line_mm);
-    }
-    ck_assert_double_gt(two.edge_C, two.spine_C + 40.0); /* the clay lags */
-    ck_assert(!brief.turned && two.hot && long_.hot);
-    ck_assert_double_lt(long_.grain, two.grain - 1.0); /* lower numbers are coarser */
-    ck_assert_double_lt(long_.grain, even.grain - 1.0);
-    ck_assert_double_gt(long_.line_mm, two.line_mm + 0.2); /* coarse grain hardens deeper */
-}
-END_TEST
-
 /* Wherever memory runs short, it is told and nothing is left behind. */
 START_TEST(short_memory_is_told) {
     trial t;
@@ -496,17 +378,14 @@ int main(void) {
     tcase_add_test(tc, slow_cooling_leaves_all_soft);
     tcase_add_test(tc, edge_on_a_back);
     tcase_add_test(tc, skin_on_either_side);
+    tcase_add_test(tc, mirrored_blades_read_alike);
+    tcase_add_test(tc, odd_builds_are_told);
     tcase_add_test(tc, one_steel_twice);
     tcase_add_test(tc, pieces_as_a_construction);
     tcase_add_test(tc, carbon_is_conserved);
     tcase_add_test(tc, field_against_a_line);
     tcase_add_test(tc, spread_at_welding_heat);
     tcase_add_test(tc, classes_do_not_matter);
-    tcase_add_test(tc, skin_is_soft_until_ground_off);
-    tcase_add_test(tc, skin_hides_the_line);
-    tcase_add_test(tc, skin_of_a_heat);
-    tcase_add_test(tc, plate_in_a_fire);
-    tcase_add_test(tc, thin_edge_overheats);
     tcase_add_test(tc, short_memory_is_told);
     return run_case(tc, "built");
 }

@@ -7,6 +7,7 @@
 #include <stdlib.h>
 
 #define PLAIN_WATER "steps: [{in: air, for: 1.5 s}, {in: water, at: 40 °C, until: 60 °C}]\n"
+#define PLAIN_WATER_STEPS "steps: [{in: air, for: 1.5 s}, {in: water, at: 40 °C, until: 60 °C}]"
 #define PLAIN_HEAT "heat: {temperature: 800 °C, hold: 5 min}\n"
 #define AGAIN(heat) "  - {heat: " heat ", steps: [{in: air, for: 1.5 s}, {in: water, at: 40 °C, until: 60 °C}]}\n"
 
@@ -140,6 +141,39 @@ START_TEST(what_was_hard_dissolves_sooner) {
 }
 END_TEST
 
+/* What a heat too cold left as it was is the stock it was, whether the next is a soak or a fire; what it hardened
+ * dissolves sooner in a fire too. */
+START_TEST(what_never_turned_is_what_it_was) {
+#define COLD "heat: {temperature: 700 °C, hold: 2 min, structure: spheroidised-coarse}\n" PLAIN_WATER
+#define WARM "heat: {temperature: 800 °C, hold: 5 min, structure: spheroidised-coarse}\n" PLAIN_WATER
+    static const char *const heats[] = {"hold: 30 s", "fire: {temperature: 850 °C, for: 150 s}"};
+    for (int n = 0; n < 2; n++) {
+        char next[300], again[400];
+        snprintf(next, sizeof next, "{temperature: 790 °C, %s", heats[n]);
+        double carbon[4];
+        for (int k = 0; k < 4; k++) {
+            static const char *const structure[] = {"", "", ", structure: spheroidised-coarse",
+                                                    ", structure: quenched"};
+            snprintf(again, sizeof again,
+                     k < 2 ? "%sheats:\n  - {heat: %s%s}, " PLAIN_WATER_STEPS "}\n" : "%sheat: %s%s}\n" PLAIN_WATER,
+                     k == 0   ? COLD
+                     : k == 1 ? WARM
+                              : "",
+                     next, structure[k]);
+            done d = quench("1095", "", again);
+            carbon[k] = d.r->carbon_in_solution_wt;
+            release(&d);
+        }
+        printf("%s: after 700 degC %.4f, after 800 degC %.4f; stock coarse %.4f, quenched %.4f %% C\n", heats[n],
+               carbon[0], carbon[1], carbon[2], carbon[3]);
+        ck_assert_double_lt(carbon[2], carbon[3] - 0.02);
+        /* Rows of a first heat from a fire within 2 K share a soak, those of a later one do not. */
+        ck_assert_double_eq_tol(carbon[0], carbon[2], (n == 0 ? 1e-9 : 1e-3));
+        ck_assert_double_eq_tol(carbon[1], carbon[3], 1e-3); /* the edge was hard */
+    }
+}
+END_TEST
+
 /* What the heat before coarsened does not stay. */
 START_TEST(the_grain_is_made_anew) {
     done two =
@@ -237,6 +271,7 @@ int main(void) {
     tcase_add_test(tc, a_temper_between_counts);
     tcase_add_test(tc, three_heats_add_up);
     tcase_add_test(tc, what_was_hard_dissolves_sooner);
+    tcase_add_test(tc, what_never_turned_is_what_it_was);
     tcase_add_test(tc, the_grain_is_made_anew);
     tcase_add_test(tc, clay_falls_in_the_first_quench);
     tcase_add_test(tc, cautions_of_waiting_and_hardening_again);

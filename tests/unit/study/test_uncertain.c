@@ -78,6 +78,20 @@ START_TEST(what_is_stated_comes_from_the_plan) {
 }
 END_TEST
 
+/* A colour is worth half of what an eye usually errs by, a stated error more than that. */
+START_TEST(an_eye_errs_more) {
+    read_plan("1084", CLAY, "heat: {temperature: 800 °C, judged: colour-in-daylight}\n" STEPS);
+    ck_assert_double_eq_tol(find(CQ_UNCERTAIN_SOAK)->sigma, 25.0, 1e-9);
+    cq_plan_clear(&plan);
+    read_plan("1084", CLAY, "heat: {temperature: 800 °C, judged: colour-in-the-dark, error: 9 K}\n" STEPS);
+    ck_assert_double_eq_tol(find(CQ_UNCERTAIN_SOAK)->sigma, 9.0, 1e-9);
+    cq_plan_clear(&plan);
+    read_plan("1084", CLAY, HEAT STEPS);
+    ck_assert_double_eq_tol(find(CQ_UNCERTAIN_SOAK)->sigma, 12.0, 1e-9);
+    cq_plan_clear(&plan);
+}
+END_TEST
+
 START_TEST(what_acts_on_nothing_is_left_out) {
     char idle[128];
     read_plan("1084", "",
@@ -261,6 +275,7 @@ int main(void) {
     TCase *tc = tcase_create("uncertain");
     tcase_add_test(tc, what_is_stated_comes_from_the_plan);
     tcase_add_test(tc, what_acts_on_nothing_is_left_out);
+    tcase_add_test(tc, an_eye_errs_more);
     tcase_add_test(tc, a_certificate_is_believed);
     tcase_add_test(tc, clay_and_wash_are_changed_apart);
     tcase_add_test(tc, baths_and_times);
