@@ -58,7 +58,7 @@ static void add_item(cq_text *t, const cq_tuning *tuning, size_t i, cq_unit_syst
     char what[CELL], seen[32], error[32], before[32], after[32], pulls[32] = "not used";
     const bool placed = item->kind == CQ_EVIDENCE_HARDNESS || item->kind == CQ_EVIDENCE_FILM;
     const char *where = placed ? cq_place_word(item->place) : item->station;
-    snprintf(what, sizeof what, "%d %s%s%.10s by %s", item->line, cq_evidence_word(item->kind),
+    snprintf(what, sizeof what, "%d %s%s%.10s, %s", item->line, cq_evidence_word(item->kind),
              where[0] != '\0' ? " " : "", where, cq_method_word(item->method));
     put_error(item, units, error);
     if (said->used) {

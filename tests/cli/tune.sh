@@ -57,9 +57,9 @@ python3 -c 'import json; d = json.load(open("out.txt")); assert all(n["left"] > 
 write_items some.yaml 'what: hardness, value: 64.5 HRC, method: rockwell' 'what: line, value: 10 mm, method: caliper, station: heel' \
     'what: film, value: 4 s, method: ear, place: body' # under 2 mm of clay there is none
 expect_exit 0 "$program" tune sloyd-knife some.yaml
-expect_text out.txt 'hardness edge by rock.* 64\.5 HRC\+/-1\.0 '
-expect_text out.txt 'line heel by caliper'
-expect_text out.txt 'film body by ear .*not used'
+expect_text out.txt 'hardness edge, rockwell  64\.5 HRC\+/-1\.0 '
+expect_text out.txt 'line heel, caliper'
+expect_text out.txt 'film body, ear .*not used'
 expect_text out.txt '^Conductivity of the clay is not told|^Heat the bath draws is not told|^Wetting of clay'
 grep -qE ' -0 ' out.txt && fail "a nought with a sign"
 expect_exit 0 "$program" tune sloyd-knife some.yaml --quiet
