@@ -26,7 +26,7 @@ _clayquench() {
         bath) words="--at --agitation --json --output -o --units --help $(_clayquench_names bath)" ;;
         report) words="--output -o --paper --help $(_clayquench_names plan)" ;;
         lesson | kit) words="--output -o --paper --help" ;;
-        spread) words="--output -o --samples --seed --precision --threads --part --yes --json --csv --units --help $(_clayquench_names plan)" ;;
+        spread) words="--output -o --samples --seed --precision --threads --part --yes --json --csv --units --quiet --help $(_clayquench_names plan)" ;;
         lay) words="--line --within --edge --spine --free --step --thinnest --thickest --samples --seed --threads --json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
         why) words="--seen --within --threads --json --output -o --units --quiet --help $(_clayquench_names plan)" ;;
         glow) words="--output -o --json --units --help" ;;

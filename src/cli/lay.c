@@ -25,7 +25,7 @@ static const cq_option options[] = {
     [THREADS] = {"threads", 0, "N", "worker threads; absent: one per core"},
     [JSON] = {"json", 0, NULL, "print one JSON object on stdout instead of the screen"},
     [UNITS] = {"units", 0, "UNITS", "units of the screen: metric (default) or us"},
-    [QUIET] = {"quiet", 0, NULL, "no screen and no progress"},
+    [QUIET] = {"quiet", 'q', NULL, "no screen and no progress"},
     {0},
 };
 

@@ -10,7 +10,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { FOLDER, SAMPLES, SEED, PRECISION, THREADS, PART, YES, JSON, CSV, UNITS };
+enum { FOLDER, SAMPLES, SEED, PRECISION, THREADS, PART, YES, JSON, CSV, UNITS, QUIET };
 static const cq_option options[] = {
     [FOLDER] = {"output", 'o', "DIR", "keep the study in DIR, with spread.json, spread.csv and pictures"},
     [SAMPLES] = {"samples", 0, "N", "how many blades; without it until precise, 1000 at most"},
@@ -22,6 +22,7 @@ static const cq_option options[] = {
     [JSON] = {"json", 0, NULL, "print one JSON object on stdout instead of the screen"},
     [CSV] = {"csv", 0, NULL, "print every sample as comma-separated values instead"},
     [UNITS] = {"units", 0, "UNITS", "units of the screen: metric (default) or us"},
+    [QUIET] = {"quiet", 'q', NULL, "no screen and no progress, complaints only"},
     {0},
 };
 
@@ -85,7 +86,7 @@ static bool read_call(const cq_call *call, work *w, cq_studying *studying) {
                               .threads = value[THREADS],
                               .part = value[PART],
                               .yes = value[YES],
-                              .quiet = false};
+                              .quiet = value[QUIET] != NULL};
     if (!cq_units_wanted("spread", value[UNITS], &w->units) || !cq_studying_read(studying) ||
         !read_wish(call, &w->wish)) {
         return false;
@@ -140,19 +141,21 @@ static cq_status write_folder(const shown *s, const char *json, const char *csv,
 static cq_status tell(const cq_call *call, const work *w, const cq_spread *spread, const cq_result *planned,
                       cq_error *error) {
     const char *folder = call->value[FOLDER];
+    const bool text = call->value[JSON] == NULL && call->value[CSV] == NULL;
+    const bool quiet = text && call->value[QUIET] != NULL;
     char *json = NULL, *csv = NULL, *screen = NULL;
     int drawn = 0;
     cq_status status = cq_spread_json(spread, &json);
     status = status < 0 ? status : cq_spread_csv(spread, &csv);
     status = status < 0 ? status : cq_spread_screen(spread, w->units, &screen);
-    if (status >= 0) {
+    if (status >= 0 && !quiet) {
         fputs(call->value[JSON] != NULL ? json : call->value[CSV] != NULL ? csv : screen, stdout);
         fflush(stdout);
     }
     if (folder != NULL && status >= 0) {
         status = write_folder(&(shown){spread, planned, &drawn}, json, csv, folder, error);
     }
-    if (folder != NULL && status >= 0 && call->value[JSON] == NULL && call->value[CSV] == NULL) {
+    if (folder != NULL && status >= 0 && text && !quiet) {
         printf(drawn > 0 ? "Written to %s: study.h5, spread.json, spread.csv and pictures.\n"
                          : "Written to %s: study.h5, spread.json and spread.csv; nothing to draw.\n",
                folder);

@@ -407,7 +407,8 @@ static cq_status tell(const cq_call *call, const cq_varying_kind *kind, const cq
     const char *folder = call->value[FOLDER];
     char *json = NULL, *csv = NULL, *screen = NULL;
     bool drawn = false;
-    const bool quiet = call->value[QUIET] != NULL, text = call->value[JSON] == NULL && call->value[CSV] == NULL;
+    const bool text = call->value[JSON] == NULL && call->value[CSV] == NULL;
+    const bool quiet = text && call->value[QUIET] != NULL;
     cq_status status = kind->json(v, &json);
     status = status < 0 ? status : cq_compare_csv(&v->comparison, units, &csv);
     status = status < 0 ? status : kind->screen(v, units, &screen);

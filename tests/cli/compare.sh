@@ -88,6 +88,8 @@ expect_exit 0 "$program" compare wedge.yaml same.yaml # equal titles: told apart
 expect_text out.txt '^0  wedge.yaml '
 expect_exit 0 "$program" compare wedge.yaml --vary 'blade.spine=3 mm,6 mm' --quiet -o quiet
 expect_empty out.txt
+expect_exit 0 "$program" compare wedge.yaml --vary 'blade.spine=3 mm,6 mm' -q --json -o quiet # the object is no screen
+cmp -s out.txt quiet/compare.json || fail "quiet takes the JSON too"
 
 # A run that fails is a row with its reason; if all do, that is the exit.
 expect_exit 0 "$program" compare wedge.yaml --vary 'steps.1.at=40 °C,120 °C'

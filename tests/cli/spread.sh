@@ -36,6 +36,8 @@ done
 expect_exit 0 "$program" spread small.yaml --samples 120 -o whole --json # complete: only read
 cmp -s out.txt whole/spread.json || fail "--json is not spread.json"
 cp out.txt whole.json
+expect_exit 0 "$program" spread small.yaml --samples 120 -o whole --quiet
+expect_empty out.txt
 expect_exit 0 "$program" spread whole/study.h5 --csv
 cmp -s out.txt whole/spread.csv || fail "--csv is not spread.csv"
 python3 - whole.json whole/spread.csv <<'CHECK' || fail "JSON and table are not as documented"
