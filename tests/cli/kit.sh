@@ -66,18 +66,6 @@ sed '1,2d' "$top/profiles/evidence/probe-log.csv" | cat head.csv - >log.csv
 expect_exit 0 "$program" tune probe.yaml log.csv --bath mine
 
 # What it refuses.
-expect_exit 2 "$program" kit -o kit.odt
-expect_text err.txt 'ends in .html or .pdf'
-expect_exit 2 "$program" kit --paper foolscap
-expect_exit 2 "$program" kit something
-expect_exit 4 "$program" kit -o /nowhere/kit.html
+refuses_as_page kit 16
 expect_exit 4 "$program" kit -o /dev/full/kit.yaml
-(
-    trap '' XFSZ
-    ulimit -f 16
-    exec "$program" kit -o full.html
-) >/dev/null 2>&1
-[ $? -eq 4 ] || fail "a full disk must exit 4"
-[ ! -e full.html ] || fail "a page cut short"
-find . -name '*.part' | grep . && fail "a temporary file stayed"
 finish

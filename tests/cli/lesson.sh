@@ -25,20 +25,8 @@ expect_exit 0 "$program" lesson -o letter.html --paper letter
 expect_text letter.html '@page\{size:letter;'
 
 # What it refuses.
-expect_exit 2 "$program" lesson -o lesson.odt
-expect_text err.txt 'ends in .html or .pdf'
-expect_exit 2 "$program" lesson --paper foolscap
-expect_exit 2 "$program" lesson something
-expect_exit 4 "$program" lesson -o /nowhere/lesson.html
+refuses_as_page lesson 64
 expect_exit 4 "$program" lesson -o /dev/full/lesson.html
-(
-    trap '' XFSZ
-    ulimit -f 64
-    exec "$program" lesson -o full.html
-) >/dev/null 2>&1
-[ $? -eq 4 ] || fail "a full disk must exit 4"
-[ ! -e full.html ] || fail "a page cut short"
-find . -name '*.part' | grep . && fail "a temporary file stayed"
 
 # Ctrl-C.
 "$program" lesson -o stopped.html 2>/dev/null &

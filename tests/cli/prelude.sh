@@ -58,6 +58,24 @@ steps:
 PLAN
 }
 
+# refuses_as_page COMMAND KiB: what a command that makes one page by itself refuses, and a disk that fills at KiB: whole or
+# absent, no temporary file.
+refuses_as_page() {
+    expect_exit 2 "$program" "$1" -o "$1.odt"
+    expect_text err.txt 'ends in .html or .pdf'
+    expect_exit 2 "$program" "$1" --paper foolscap
+    expect_exit 2 "$program" "$1" something
+    expect_exit 4 "$program" "$1" -o "/nowhere/$1.html"
+    (
+        trap '' XFSZ
+        ulimit -f "$2"
+        exec "$program" "$1" -o full.html
+    ) >/dev/null 2>&1
+    [ $? -eq 4 ] || fail "a full disk must exit 4"
+    [ ! -e full.html ] || fail "a page cut short"
+    find . -name '*.part' | grep . && fail "a temporary file stayed"
+}
+
 finish() {
     [ "$failures" -eq 0 ] && echo "all as expected"
     exit "$((failures > 0))"

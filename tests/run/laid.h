@@ -37,6 +37,12 @@ static void start(trial *t, cq_build build) {
     t->plan.zones = (cq_zones){.n = 2, .zone = t->zone, .build = build, .heats = t->heats};
 }
 
+/* The same of the hard steel alone. */
+static inline void start_of_one(trial *t) {
+    start(t, CQ_BUILD_PIECES);
+    t->plan.zones = (cq_zones){.n = 0};
+}
+
 static cq_run *go(const cq_plan *plan, const cq_run_options *options) {
     cq_error error = CQ_ERROR_INIT;
     cq_run *run = NULL;

@@ -66,8 +66,7 @@ END_TEST
 /* The skin of a heat is that of its depth. */
 START_TEST(skin_of_a_heat) {
     trial t;
-    start(&t, CQ_BUILD_PIECES);
-    t.plan.zones = (cq_zones){.n = 0};
+    start_of_one(&t);
     t.plan.skin = (cq_skin){.temperature_K = 900 + ZERO_C, .for_s = 900.0};
     cq_run *run = go(&t.plan, NULL);
     const double D = cq_carbon_diffusivity(900 + ZERO_C, 0.35);
@@ -83,8 +82,7 @@ END_TEST
 /* Below Ac1 a thin plate follows c dT/dt = 2 h (Tf - T) / thickness with the table's own c. */
 START_TEST(plate_in_a_fire) {
     trial t;
-    start(&t, CQ_BUILD_PIECES);
-    t.plan.zones = (cq_zones){.n = 0};
+    start_of_one(&t);
     t.plan.blade = (cq_blade){.family = CQ_FAMILY_PLATE, .spine_m = 2e-3};
     t.plan.heat.fire = (cq_fire){900 + ZERO_C, 150.0, 40.0};
     cq_run *run = NULL;
@@ -112,8 +110,7 @@ typedef struct fired {
 static fired clayed_in_fire(double fire_C, double for_s) {
     static const cq_coat_point coat[] = {{8e-3, 0, 0}, {11e-3, 2e-3, 2e-3}, {28e-3, 2e-3, 2e-3}};
     trial t;
-    start(&t, CQ_BUILD_PIECES);
-    t.plan.zones = (cq_zones){.n = 0};
+    start_of_one(&t);
     t.plan.steel = steel_of("1084", 0.84, 0.75);
     t.plan.coat = (cq_coat){3, coat, 0.0, 2e-3};
     t.plan.heat.fire = (cq_fire){fire_C + ZERO_C, 200.0, for_s};
@@ -156,8 +153,7 @@ END_TEST
 /* Steel that melts in the fire has no quench; the message says where and how hot. */
 START_TEST(burnt_in_the_fire) {
     trial t;
-    start(&t, CQ_BUILD_PIECES);
-    t.plan.zones = (cq_zones){.n = 0};
+    start_of_one(&t);
     t.plan.heat.fire = (cq_fire){1480 + ZERO_C, 200.0, 600.0};
     cq_run *run = NULL;
     cq_error error = CQ_ERROR_INIT;
@@ -210,8 +206,7 @@ END_TEST
 
 START_TEST(too_deep_for_its_law) {
     trial t;
-    start(&t, CQ_BUILD_PIECES);
-    t.plan.zones = (cq_zones){.n = 0};
+    start_of_one(&t);
     t.plan.skin.depth_m = 0.8e-3; /* of an edge of 1.2 mm */
     cq_run *run = go(&t.plan, NULL);
     ck_assert_ptr_nonnull(told(cq_run_result(run), "skin-through"));

@@ -2,6 +2,7 @@
  * the evidence file are those that evidence has.
  */
 #include "../../suite.h"
+#include "short_memory.h"
 
 #include "base/memory.h"
 #include "report/kit.h"
@@ -140,26 +141,13 @@ START_TEST(every_kind_of_evidence_has_a_line_to_fill_in) {
 }
 END_TEST
 
-START_TEST(short_memory_is_told) {
-    const cq_page_medium medium = (cq_page_medium)_i;
+static cq_status kit(cq_page_medium medium, unsigned char **bytes, size_t *length) {
     cq_page_gaps gaps;
-    unsigned char *whole, *bytes;
-    size_t whole_n, length;
-    ck_assert_int_eq(cq_kit_page(medium, CQ_PAPER_A4, &whole, &whole_n, &gaps, NULL), CQ_OK);
-    const unsigned long before = cq_memory_count();
-    ck_assert_int_eq(cq_kit_page(medium, CQ_PAPER_A4, &bytes, &length, &gaps, NULL), CQ_OK);
-    const long all = (long)(cq_memory_count() - before);
-    ck_assert_uint_eq(length, whole_n);
-    ck_assert_mem_eq(bytes, whole, length);
-    cq_text_free((char *)bytes);
-    ck_assert_int_gt(all, 40);
-    for (long n = 0; n < all; n += 1 + all / 24) {
-        cq_memory_fail_once_after(n);
-        const cq_status status = cq_kit_page(medium, CQ_PAPER_A4, &bytes, &length, &gaps, NULL);
-        cq_memory_fail_after(-1);
-        ck_assert_msg(status == CQ_ERR_MEMORY, "allocation %ld of %ld: status %d", n, all, status);
-    }
-    cq_text_free((char *)whole);
+    return cq_kit_page(medium, CQ_PAPER_A4, bytes, length, &gaps, NULL);
+}
+
+START_TEST(short_memory_is_told) {
+    page_tells_short_memory(kit, (cq_page_medium)_i);
 }
 END_TEST
 

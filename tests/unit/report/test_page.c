@@ -3,6 +3,7 @@
  */
 #include "../../suite.h"
 #include "fixture.h"
+#include "short_memory.h"
 
 #include "report/result_figures.h"
 
@@ -159,27 +160,14 @@ START_TEST(missing_characters_of_a_pdf_are_counted) {
 }
 END_TEST
 
-/* The same bytes, or CQ_ERR_MEMORY and nothing, whichever allocation fails. */
-START_TEST(short_memory_is_told) {
-    const cq_report_wish wish = {.medium = (cq_page_medium)_i};
+static cq_status report(cq_page_medium medium, unsigned char **bytes, size_t *length) {
+    const cq_report_wish wish = {.medium = medium};
     cq_page_gaps gaps;
-    unsigned char *whole, *bytes;
-    size_t whole_n, length;
-    ck_assert_int_eq(cq_report_page(&f.result, &wish, &whole, &whole_n, &gaps, NULL), CQ_OK);
-    const unsigned long before = cq_memory_count();
-    ck_assert_int_eq(cq_report_page(&f.result, &wish, &bytes, &length, &gaps, NULL), CQ_OK);
-    const long all = (long)(cq_memory_count() - before);
-    ck_assert_uint_eq(length, whole_n);
-    ck_assert_mem_eq(bytes, whole, length);
-    cq_text_free((char *)bytes);
-    ck_assert_int_gt(all, 40);
-    for (long n = 0; n < all; n += 1 + all / 24) {
-        cq_memory_fail_once_after(n);
-        const cq_status status = cq_report_page(&f.result, &wish, &bytes, &length, &gaps, NULL);
-        cq_memory_fail_after(-1);
-        ck_assert_msg(status == CQ_ERR_MEMORY, "allocation %ld of %ld: status %d", n, all, status);
-    }
-    cq_text_free((char *)whole);
+    return cq_report_page(&f.result, &wish, bytes, length, &gaps, NULL);
+}
+
+START_TEST(short_memory_is_told) {
+    page_tells_short_memory(report, (cq_page_medium)_i);
 }
 END_TEST
 
