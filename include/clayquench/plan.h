@@ -81,9 +81,8 @@ typedef struct cq_tolerance_plan {
     bool relative;
 } cq_tolerance_plan;
 
-#define CQ_WEAR_HRC                                                                                                    \
-    55.0 /* unless a plan says otherwise; chosen here: below it a knife's edge rolls before it dulls                   \
-          */
+/* Unless a plan says otherwise; chosen here: below it a knife's edge rolls before it dulls. */
+#define CQ_WEAR_HRC 55.0
 
 typedef struct cq_plan {
     const char *title;

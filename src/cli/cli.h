@@ -80,8 +80,8 @@ int cq_exit_complaining(cq_status status, cq_error *error);
 
 /* folders.c: where profiles are looked up: the user's folder, then the installed one. Fixed storage. */
 const cq_search *cq_search_default(void);
-/* The kind of profile a word names, in the singular or the plural; NULL if none. */
-const char *cq_kind_of(const char *word);
+/* The kind of profile a word names, in the singular or the plural; false, and said on stderr, if none. */
+bool cq_kind_wanted(const char *command, const char *word, const char **kind);
 /* A path for what was typed: itself if such a file exists or it has a slash; else the shipped or own profile of that
  * name (of `kind`; if NULL of any, a plan before its parts); else itself, so that reading it complains. `path` holds
  * 512 bytes. */
@@ -103,10 +103,12 @@ typedef struct cq_gallery {
 cq_status cq_output_pictures(const char *folder, const cq_gallery *gallery, cq_error *error); /* Ctrl-C stops it */
 
 /* paper.c: of commands that write a page. What --paper says (NULL: a4) and what kind of page a file's name asks for;
- * false, and said on stderr, if it is none. Characters that stand as boxes are told on stderr. */
+ * false, and said on stderr, if it is none. */
 bool cq_paper_wanted(const char *command, const char *word, cq_paper *paper);
 bool cq_medium_wanted(const char *command, const char *name, cq_page_medium *medium);
-void cq_gaps_print(const cq_page_gaps *gaps);
+/* Write the page that was made, if it was (`status`), and say so; takes `bytes`. */
+cq_status cq_page_keep(cq_status status, const char *to, unsigned char *bytes, size_t length, const cq_page_gaps *gaps,
+                       cq_error *error);
 bool cq_ends_in(const char *name, const char *ending);
 
 /* progress.c: a bar on a terminal's stderr, and a clean stop on Ctrl-C. */

@@ -62,15 +62,18 @@ const cq_search *cq_search_default(void) {
     return &search;
 }
 
-const char *cq_kind_of(const char *word) {
+bool cq_kind_wanted(const char *command, const char *word, const char **kind) {
     static const char *const kinds[] = {"steel", "clay", "bath", "blade", "plan"};
     for (size_t i = 0; i < sizeof kinds / sizeof kinds[0]; i++) {
         const size_t length = strlen(kinds[i]);
         if (strncmp(word, kinds[i], length) == 0 && (word[length] == '\0' || strcmp(word + length, "s") == 0)) {
-            return kinds[i];
+            *kind = kinds[i];
+            return true;
         }
     }
-    return NULL;
+    fprintf(stderr, "clayquench %s: error: unknown kind '%s'; expected steel, clay, bath, blade or plan\n", command,
+            word);
+    return false;
 }
 
 const char *cq_path_of(const char *word, const char *kind, char *path) {

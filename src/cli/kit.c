@@ -17,13 +17,8 @@ static cq_status make_page(const char *to, cq_page_medium medium, cq_paper paper
     cq_page_gaps gaps = {0};
     unsigned char *bytes = NULL;
     size_t length = 0;
-    cq_status status = cq_kit_page(medium, paper, &bytes, &length, &gaps, error);
-    status = status < 0 ? status : cq_file_write(to, bytes, length, error);
-    cq_text_free((char *)bytes);
-    if (status >= 0) {
-        cq_gaps_print(&gaps);
-    }
-    return status;
+    const cq_status status = cq_kit_page(medium, paper, &bytes, &length, &gaps, error);
+    return cq_page_keep(status, to, bytes, length, &gaps, error);
 }
 
 static cq_status make_evidence(const char *to, cq_error *error) {
@@ -34,6 +29,9 @@ static cq_status make_evidence(const char *to, cq_error *error) {
     }
     status = cq_file_write(to, text, strlen(text), error);
     cq_text_free(text);
+    if (status >= 0) {
+        printf("Written to %s.\n", to);
+    }
     return status;
 }
 
@@ -47,9 +45,6 @@ static int run(const cq_call *call) {
         return CQ_EXIT_USAGE;
     }
     const cq_status status = evidence ? make_evidence(to, &error) : make_page(to, medium, paper, &error);
-    if (status >= 0) {
-        printf("Written to %s.\n", to);
-    }
     return cq_exit_complaining(status, &error);
 }
 

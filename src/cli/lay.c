@@ -2,6 +2,7 @@
 #include "cli/lay_work.h"
 
 #include "hardness/hardness.h"
+#include "io/hardness_text.h"
 
 #include <errno.h>
 #include <math.h>
@@ -48,23 +49,25 @@ typedef struct work {
 
 /* "60 HRC" or "700 HV", as is or with "at least" or "at most" (`bound`) behind it, to HV. */
 static bool read_hardness(const char *option, const char *bound, const char *word, double *HV) {
-    char *end = NULL;
-    errno = 0;
-    const double number = strtod(word, &end);
-    end += strspn(end, " ");
-    const size_t scale = strcspn(end, " "), blanks = strspn(end + scale, " ");
-    const bool bounded = end[scale] == '\0' || strcmp(end + scale + blanks, bound) == 0;
-    const bool rockwell = bounded && scale == 3 && strncmp(end, "HRC", 3) == 0,
-               vickers = bounded && scale == 2 && strncmp(end, "HV", 2) == 0;
-    const double value = rockwell ? cq_hardness_HV(number) : vickers && number > 0.0 && number < 2000.0 ? number : NAN;
-    if (end == word || errno != 0 || !isfinite(value)) {
+    char scale[32];
+    double number = NAN;
+    bool rockwell = false;
+    size_t n = strlen(word);
+    if (n > strlen(bound) && strcmp(word + n - strlen(bound), bound) == 0) {
+        n -= strlen(bound);
+    }
+    while (n > 0 && word[n - 1] == ' ') {
+        n--;
+    }
+    snprintf(scale, sizeof scale, "%.*s", (int)n, word);
+    const bool read = n < sizeof scale && cq_hardness_scale(scale, &number, &rockwell);
+    *HV = !read ? NAN : rockwell ? cq_hardness_HV(number) : number > 0.0 && number < 2000.0 ? number : NAN;
+    if (!isfinite(*HV)) {
         fprintf(stderr,
                 "clayquench lay: error: --%s '%s'; expected a hardness, for instance 60 HRC (20 to 68) or 700 HV, %s\n",
                 option, word, bound);
-        return false;
     }
-    *HV = value;
-    return true;
+    return isfinite(*HV);
 }
 
 static bool read_count(const char *option, const char *word, unsigned long long least, unsigned long long *value) {
@@ -119,8 +122,7 @@ static bool read_lengths(const cq_call *call, work *w) {
         if (o == LINE && strstr(value[o], " at ") != NULL) {
             fprintf(stderr,
                     "clayquench lay: error: --line '%s'; expected one height, for instance \"8 mm\": a plan is one "
-                    "section. "
-                    "For the tip ask again with a plan of the tip's section\n",
+                    "section. For the tip ask again with a plan of the tip's section\n",
                     value[o]);
             return false;
         }
@@ -265,7 +267,7 @@ static cq_status write_folder(const char *folder, const cq_lay_told *told, const
 static cq_status tell(const cq_call *call, const work *w, const cq_lay_told *told, const cq_plan *laid,
                       cq_error *error) {
     const char *folder = call->value[FOLDER];
-    const bool quiet = call->value[QUIET] != NULL;
+    const bool text = call->value[JSON] == NULL, quiet = text && call->value[QUIET] != NULL;
     char *json = NULL, *screen = NULL;
     cq_status status = cq_lay_json(told, &json);
     status = status < 0 ? status : cq_lay_screen(told, w->units, &screen);
@@ -274,7 +276,7 @@ static cq_status tell(const cq_call *call, const work *w, const cq_lay_told *tol
         fflush(stdout);
     }
     status = status < 0 || folder == NULL ? status : write_folder(folder, told, laid, json, error);
-    if (status >= 0 && folder != NULL && call->value[JSON] == NULL && !quiet) {
+    if (status >= 0 && folder != NULL && text && !quiet) {
         printf(told->best != NULL ? "Written to %s: plan.yaml for 'quench', lay.json, pictures, study.h5.\n"
                                   : "Written to %s: lay.json, study.h5.\n",
                folder);

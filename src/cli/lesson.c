@@ -82,14 +82,8 @@ static cq_status write(const cq_lesson *lesson, cq_page_medium medium, cq_paper 
     cq_page_gaps gaps = {0};
     unsigned char *bytes = NULL;
     size_t length = 0;
-    cq_status status = cq_lesson_page(lesson, medium, paper, &bytes, &length, &gaps, error);
-    status = status < 0 ? status : cq_file_write(to, bytes, length, error);
-    cq_text_free((char *)bytes);
-    if (status >= 0) {
-        cq_gaps_print(&gaps);
-        printf("Written to %s.\n", to);
-    }
-    return status;
+    const cq_status status = cq_lesson_page(lesson, medium, paper, &bytes, &length, &gaps, error);
+    return cq_page_keep(status, to, bytes, length, &gaps, error);
 }
 
 static int run(const cq_call *call) {

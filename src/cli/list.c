@@ -5,15 +5,11 @@
 #include <string.h>
 
 static const cq_option options[] = {{0}};
+
 static int run(const cq_call *call) {
     const char *kind = NULL;
-    if (call->operands_n > 0) {
-        kind = cq_kind_of(call->operands[0]);
-        if (kind == NULL) {
-            fprintf(stderr, "clayquench list: error: unknown kind '%s'; expected steel, clay, bath, blade or plan\n",
-                    call->operands[0]);
-            return CQ_EXIT_USAGE;
-        }
+    if (call->operands_n > 0 && !cq_kind_wanted("list", call->operands[0], &kind)) {
+        return CQ_EXIT_USAGE;
     }
     cq_error error = CQ_ERROR_INIT;
     cq_profile_entry *entries = NULL;

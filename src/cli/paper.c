@@ -26,11 +26,23 @@ bool cq_medium_wanted(const char *command, const char *name, cq_page_medium *med
            refuse(command, "cannot tell what to write from", name, "a name that ends in .html or .pdf");
 }
 
-void cq_gaps_print(const cq_page_gaps *gaps) {
+/* Characters that stand as boxes. */
+static void tell_gaps(const cq_page_gaps *gaps) {
     if (gaps->characters > 0) {
         fprintf(stderr,
                 "clayquench: note: %zu characters stand as boxes: no installed font has them; install one that does "
                 "(for Japanese for instance fonts-noto-cjk), or take FILE.html\n",
                 gaps->characters);
     }
+}
+
+cq_status cq_page_keep(cq_status status, const char *to, unsigned char *bytes, size_t length, const cq_page_gaps *gaps,
+                       cq_error *error) {
+    status = status < 0 ? status : cq_file_write(to, bytes, length, error);
+    cq_text_free((char *)bytes);
+    if (status >= 0) {
+        tell_gaps(gaps);
+        printf("Written to %s.\n", to);
+    }
+    return status;
 }

@@ -58,14 +58,8 @@ static int write_page(const cq_result *result, const char *summary, cq_report_wi
     unsigned char *bytes = NULL;
     size_t length = 0;
     wish.summary = summary;
-    cq_status status = cq_report_page(result, &wish, &bytes, &length, &gaps, &error);
-    status = status < 0 ? status : cq_file_write(to, bytes, length, &error);
-    cq_text_free((char *)bytes);
-    if (status >= 0) {
-        cq_gaps_print(&gaps);
-        printf("Written to %s.\n", to);
-    }
-    return cq_exit_complaining(status, &error);
+    const cq_status status = cq_report_page(result, &wish, &bytes, &length, &gaps, &error);
+    return cq_exit_complaining(cq_page_keep(status, to, bytes, length, &gaps, &error), &error);
 }
 
 /* What a spread study stored beside the result says of it; NULL: nothing. *study must outlive it. */
@@ -95,17 +89,6 @@ static int report_stored(const char *path, cq_report_wish wish, const char *to) 
 
 /* ---- studies ----------------------------------------------------------------------------------------------------- */
 
-static int finish(cq_status status, unsigned char *bytes, size_t length, const cq_page_gaps *gaps, const char *to,
-                  cq_error *error) {
-    status = status < 0 ? status : cq_file_write(to, bytes, length, error);
-    cq_text_free((char *)bytes);
-    if (status >= 0) {
-        cq_gaps_print(gaps);
-        printf("Written to %s.\n", to);
-    }
-    return cq_exit_complaining(status, error);
-}
-
 static int report_runs(const cq_study_read *read, const cq_report_wish *wish, const char *to) {
     cq_error error = CQ_ERROR_INIT;
     cq_page_gaps gaps = {0};
@@ -121,7 +104,7 @@ static int report_runs(const cq_study_read *read, const cq_report_wish *wish, co
     } else if (status >= 0) {
         status = cq_compare_page(&varying.comparison, wish, &bytes, &length, &gaps, &error);
     }
-    const int code = finish(status, bytes, length, &gaps, to, &error);
+    const int code = cq_exit_complaining(cq_page_keep(status, to, bytes, length, &gaps, &error), &error);
     cq_varying_close(&varying);
     return code;
 }
@@ -161,7 +144,7 @@ static int report_spread(const cq_study_read *read, const cq_report_wish *wish, 
         status = cq_spread_create(&spread, &rows, &made);
         status = status < 0 ? status : cq_spread_page(spread, planned, wish, &bytes, &length, &gaps, &error);
     }
-    const int code = finish(status, bytes, length, &gaps, to, &error);
+    const int code = cq_exit_complaining(cq_page_keep(status, to, bytes, length, &gaps, &error), &error);
     cq_spread_free(spread);
     cq_run_free(run);
     cq_plan_clear(&plan);

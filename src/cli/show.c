@@ -26,9 +26,7 @@ static void tell_others(const char *name, const char *shown) {
 
 static int run(const cq_call *call) {
     const char *name = call->operands[call->operands_n - 1], *kind = NULL;
-    if (call->operands_n > 1 && (kind = cq_kind_of(call->operands[0])) == NULL) {
-        fprintf(stderr, "clayquench show: error: unknown kind '%s'; expected steel, clay, bath, blade or plan\n",
-                call->operands[0]);
+    if (call->operands_n > 1 && !cq_kind_wanted("show", call->operands[0], &kind)) {
         return CQ_EXIT_USAGE;
     }
     char path[512];

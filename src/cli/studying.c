@@ -52,9 +52,11 @@ bool cq_studying_read(cq_studying *s) {
 /* ---- one plan ---------------------------------------------------------------------------------------------------- */
 
 cq_status cq_studying_plan(const char *word, char *path, cq_plan *plan, cq_error *error) {
+    enum { PATH = 512 };
     const char *found = cq_path_of(word, "plan", path);
-    if (found != path) {
-        snprintf(path, 512, "%.500s", found);
+    if (found != path && snprintf(path, PATH, "%s", found) >= PATH) {
+        return cq_error_say(error, CQ_ERR_FILE, "", "a path of 511 bytes at most", "go into its folder first",
+                            "'%.60s...'", found);
     }
     return cq_plan_read(plan, path, cq_search_default(), error);
 }

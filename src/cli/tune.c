@@ -60,8 +60,7 @@ static bool read_options(const cq_call *call, cq_unit_system *units, double *noi
     if (bath != NULL && cq_path_of(bath, "bath", path) != bath) {
         fprintf(stderr,
                 "clayquench tune: error: --bath '%s': there is a bath of that name, and plans beside the new one would "
-                "take "
-                "this in its place; expected another name, for instance my-%s\n",
+                "take this in its place; expected another name, for instance my-%s\n",
                 bath, bath);
         return false;
     }
@@ -147,7 +146,7 @@ static cq_status tell_log(const cq_call *call, const cq_inverse *inverse, const 
     if (status >= 0 && call->value[JSON] == NULL) {
         status = cq_report_log_screen(inverse, about, units, &screen);
     }
-    if (status >= 0 && call->value[QUIET] == NULL) {
+    if (status >= 0 && (screen == NULL || call->value[QUIET] == NULL)) {
         fputs(screen == NULL ? json : screen, stdout);
         fflush(stdout);
     }
@@ -229,7 +228,7 @@ static cq_status tell_tuning(const cq_call *call, const cq_tuning *tuning, cq_un
     if (status >= 0 && call->value[JSON] == NULL) {
         status = cq_report_tune_screen(tuning, units, &screen);
     }
-    if (status >= 0 && call->value[QUIET] == NULL) {
+    if (status >= 0 && (screen == NULL || call->value[QUIET] == NULL)) {
         fputs(screen == NULL ? json : screen, stdout);
         fflush(stdout);
     }
@@ -300,9 +299,9 @@ const cq_command cq_command_tune = {
     .summary = "fit clay, bath and steel to what a shop saw",
     .description =
         "FILE is evidence: YAML that begins with format: clayquench-evidence 1, or a table whose header names the\n"
-        "keys of its items (what, value, method, error, place, station, thickness, plan, change,\n"
-        "note). Shows what of clay,\n"
-        "bath and steel it tells, with errors, what it cannot tell and which coupon would, and what contradicts.\n"
+        "keys of its items (what, value, method, error, place, station, thickness, plan, change, note). Shows what\n"
+        "of clay, bath and steel it tells, with errors, what it cannot tell and which coupon would, and what\n"
+        "contradicts.\n"
         "With --bath NAME, FILE is a thermocouple's log, time (s),temperature (°C), taken in the test piece of PLAN\n"
         "(a plate or round of inert steel whose record: says where the bead sits): heat transfer against face\n"
         "temperature, as a bath that plans can name. With -o, DIR gets the new profiles.\n",

@@ -173,7 +173,7 @@ static int conclude(const cq_call *call, const work *w) {
     cq_why why;
     char *json = NULL, *screen = NULL;
     const char *folder = call->value[FOLDER];
-    const bool quiet = call->value[QUIET] != NULL;
+    const bool quiet = call->value[JSON] == NULL && call->value[QUIET] != NULL;
     const cq_why_told told = {&why, &w->plan};
     cq_why_rank(&why, &w->seen, w->changes, w->table->row, w->changes_n, w->plan.blade.height_m,
                 w->plan.blade.length_m);

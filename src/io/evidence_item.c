@@ -26,10 +26,6 @@ static const char *text_at(cq_evidence_reading *v, const cq_node *at, const char
     return NULL;
 }
 
-static bool read_hardness(cq_evidence_reading *v, const cq_node *at, const char *key, cq_evidence_item *item) {
-    return cq_read_hardness(&v->r, at, key, &item->value, &item->read_HRC);
-}
-
 static bool read_value(cq_evidence_reading *v, const cq_node *map, const char *path, cq_evidence_item *item) {
     char key[CQ_KEY_SIZE];
     const cq_node *at = cq_node_find(map, "value");
@@ -39,7 +35,7 @@ static bool read_value(cq_evidence_reading *v, const cq_node *map, const char *p
         return false; /* told: it is needed */
     }
     if (item->kind == CQ_EVIDENCE_HARDNESS) {
-        return read_hardness(v, at, key, item);
+        return cq_read_hardness(&v->r, at, key, &item->value, &item->read_HRC);
     }
     const bool signed_ = item->kind == CQ_EVIDENCE_RISE;
     return is_length(item->kind)

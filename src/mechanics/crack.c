@@ -62,9 +62,9 @@ bool cq_crack_look(cq_crack *crack, const cq_crack_fields *f, double time_s) {
     return true;
 }
 
-/* The lowest rung at or above an index, as a number. */
-static double rung_above(double index_Pa) {
-    return ceil(log(index_Pa / CQ_CRACK_FOOT_Pa) / log(CQ_CRACK_RUNG));
+/* The height of an index on the ladder, in rungs. */
+static double height_of(double index_Pa) {
+    return log(index_Pa / CQ_CRACK_FOOT_Pa) / log(CQ_CRACK_RUNG);
 }
 
 void cq_crack_keep(cq_crack *crack, int cause) {
@@ -74,15 +74,14 @@ void cq_crack_keep(cq_crack *crack, int cause) {
             crack->since[class_n] = crack->worst;
         }
     }
-    const double reached = floor(log(crack->worst.index_Pa / CQ_CRACK_FOOT_Pa) / log(CQ_CRACK_RUNG));
-    while (crack->climbed < CQ_CRACK_RUNGS && (double)crack->climbed <= reached) {
+    while (crack->climbed < CQ_CRACK_RUNGS && (double)crack->climbed <= floor(height_of(crack->worst.index_Pa))) {
         crack->rung[crack->climbed++] = crack->worst;
     }
 }
 
 const cq_crack_moment *cq_crack_nearly_worst(const cq_crack *crack) {
     static const double NEARLY = 0.95; /* chosen here: within what the tension is known to many times over */
-    const double at = rung_above(NEARLY * crack->worst.index_Pa);
+    const double at = ceil(height_of(NEARLY * crack->worst.index_Pa));
     return at >= 0.0 && at < (double)crack->climbed ? &crack->rung[(size_t)at] : &crack->worst;
 }
 

@@ -1,14 +1,13 @@
 /* built_notices.c - what is told of a section of several steels, or with a skin. */
 #include "quench/built.h"
+#include "quench/places.h"
 
 #include "base/units.h"
-#include "hardness/hardness.h"
 
 #include <math.h>
 #include <stdio.h>
 
 static const double FILE_BITES_HRC = 60.0; /* a file skates on harder steel; common practice, no source */
-static const double HARD = 0.5, INSET_M = 1e-3;
 
 /* ---- before the quench ------------------------------------------------------------------------------------------- */
 
@@ -47,8 +46,8 @@ static void notice_places(cq_run *run) {
 
 /* Half the steel where the edge is read. */
 static double half_edge_m(const cq_run *run) {
-    return 0.5 * (cq_section_half_thickness(run->section, CQ_SIDE_LEFT, INSET_M) +
-                  cq_section_half_thickness(run->section, CQ_SIDE_RIGHT, INSET_M));
+    return 0.5 * (cq_section_half_thickness(run->section, CQ_SIDE_LEFT, CQ_INSET_M) +
+                  cq_section_half_thickness(run->section, CQ_SIDE_RIGHT, CQ_INSET_M));
 }
 
 void cq_run_built_notices(cq_run *run) {
@@ -107,8 +106,8 @@ static faces faces_of(const cq_profile_along *a) {
     faces f = {true, true};
     for (size_t n = 0; n < a->n; n++) {
         const double left = a->martensite_left[n], right = a->martensite_right[n];
-        f.hard = f.hard && left >= HARD && right >= HARD;
-        f.soft = f.soft && left < HARD && right < HARD;
+        f.hard = f.hard && left >= CQ_HARD && right >= CQ_HARD;
+        f.soft = f.soft && left < CQ_HARD && right < CQ_HARD;
     }
     return f;
 }
@@ -131,9 +130,9 @@ static void notice_line(cq_run *run) {
     char length[48];
     if (isnan(r->line_surface_m)) {
         const faces f = faces_of(&r->along);
-        if (f.hard != f.soft && !f.hard == (r->edge.fraction[CQ_MARTENSITE] >= HARD)) {
+        if (f.hard != f.soft && !f.hard == (r->edge.fraction[CQ_MARTENSITE] >= CQ_HARD)) {
             cq_run_notice(run, "no-line", 1, "no line: the faces are soft from edge to spine, over the hard steel");
-        } else if (f.hard && r->body.fraction[CQ_MARTENSITE] < HARD) {
+        } else if (f.hard && r->body.fraction[CQ_MARTENSITE] < CQ_HARD) {
             cq_run_notice(run, "no-line", 1, "no line: the faces are hard from edge to spine, over the soft steel");
         }
         return;

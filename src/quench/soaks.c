@@ -5,7 +5,7 @@
  */
 #include "quench/built.h"
 #include "quench/fire.h"
-#include "quench/run.h"
+#include "quench/places.h"
 
 #include "base/memory.h"
 #include "base/units.h"
@@ -26,14 +26,9 @@ double cq_run_soak_K(const cq_run *run, double height_m) {
     return heat->temperature_K - heat->spine_below_K * (share < 0.0 ? 0.0 : (share > 1.0 ? 1.0 : share));
 }
 
-static double row_height_m(const cq_run *run, int row) {
-    const cq_grid *g = run->grid;
-    const int node = (g->steel_i0 + row) * (g->across + 1) + g->steel_j0;
-    return 0.5 * (g->node_x_m[node] + g->node_x_m[node + g->across + 1]);
-}
-
 static double row_K(const cq_run *run, int row, bool even) {
-    return run->fire != NULL ? cq_run_fire_last_K(run, row) : cq_run_soak_K(run, even ? 0.0 : row_height_m(run, row));
+    return run->fire != NULL ? cq_run_fire_last_K(run, row)
+                             : cq_run_soak_K(run, even ? 0.0 : cq_run_height_of_row(run, row));
 }
 
 /* ---- which cells go together ---------------------------------------------------------------------------------------
@@ -161,7 +156,7 @@ static cq_status soak_of_stock(const sorting *s, int steel, int row, cq_stock st
 
 /* What it leaves of what the heat before left at a row's height: hard, fine pearlite, or never turned. */
 static cq_status soak_of_mixture(const sorting *s, int steel, int row, cq_soak *soak) {
-    const cq_run_stock before = cq_run_stock_before(s->run, row_height_m(s->run, row));
+    const cq_run_stock before = cq_run_stock_before(s->run, cq_run_height_of_row(s->run, row));
     const double turned = 1.0 - before.untouched;
     cq_soak hardened, soft, old;
     cq_status status = soak_of_stock(s, steel, row, CQ_STOCK_QUENCHED, &hardened);
@@ -279,7 +274,7 @@ void cq_run_soaks_free(cq_run *run) {
 /* Row whose middle is nearest to a height. */
 static size_t row_near(const cq_run *run, double height_m) {
     int row = 0;
-    while (row + 1 < run->steel_rows && row_height_m(run, row + 1) <= height_m) {
+    while (row + 1 < run->steel_rows && cq_run_height_of_row(run, row + 1) <= height_m) {
         row++;
     }
     return (size_t)row;
@@ -292,11 +287,9 @@ static size_t middle_of(const cq_run *run, size_t row) {
     return carbon != NULL && carbon[cell - 1] > carbon[cell] ? cell - 1 : cell;
 }
 
-static const double INSET_M = 1e-3; /* as edge and spine are read: inside the skin of their flats */
-
 size_t cq_run_edge_cell(const cq_run *run) {
     const cq_zones *z = &run->plan->zones;
-    const size_t across = (size_t)run->steel_across, row = run->built == NULL ? 0 : row_near(run, INSET_M);
+    const size_t across = (size_t)run->steel_across, row = run->built == NULL ? 0 : row_near(run, CQ_INSET_M);
     if (z->n > 0 && z->build == CQ_BUILD_SKIN_ON_ONE_SIDE) {
         return row * across + (z->side == CQ_SIDE_LEFT ? 0 : across - 1);
     }
@@ -305,7 +298,7 @@ size_t cq_run_edge_cell(const cq_run *run) {
 
 size_t cq_run_spine_cell(const cq_run *run) {
     const size_t last = (size_t)run->steel_rows - 1;
-    return middle_of(run, run->built == NULL ? last : row_near(run, run->section->height_m - INSET_M));
+    return middle_of(run, run->built == NULL ? last : row_near(run, run->section->height_m - CQ_INSET_M));
 }
 
 /* ---- notices ----------------------------------------------------------------------------------------------------- */

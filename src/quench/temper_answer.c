@@ -5,8 +5,8 @@
 
 #include <math.h>
 
-/* Edge and spine after each temper, and after all of them. */
-static void temper_in_turn(cq_run *run, const cq_place *edge, const cq_place *spine) {
+/* Edge and spine after each temper; they and the body after all of them. */
+static void temper_in_turn(cq_run *run, const cq_place *edge, const cq_place *body, const cq_place *spine) {
     cq_result *r = &run->result;
     const size_t room = sizeof r->tempers / sizeof r->tempers[0], all = run->plan->temper_n;
     r->tempers_n = all < room ? all : room;
@@ -20,6 +20,8 @@ static void temper_in_turn(cq_run *run, const cq_place *edge, const cq_place *sp
     if (all > 0) {
         r->edge_temper_HV = cq_run_tempered_HV(run, edge, all);
         r->edge_temper_HRC = cq_hardness_HRC(r->edge_temper_HV);
+        r->body_temper_HV = cq_run_tempered_HV(run, body, all);
+        r->body_temper_HRC = cq_hardness_HRC(r->body_temper_HV);
         r->spine_temper_HV = spine == NULL ? NAN : cq_run_tempered_HV(run, spine, all);
         r->spine_temper_HRC = cq_hardness_HRC(r->spine_temper_HV);
     }
@@ -36,11 +38,7 @@ static double worn_down_to(const cq_result *r, const double *v, double HV) {
 
 cq_status cq_run_answer_tempers(cq_run *run, const cq_place *edge, const cq_place *body, const cq_place *spine) {
     cq_result *r = &run->result;
-    temper_in_turn(run, edge, spine);
-    if (run->plan->temper_n > 0) {
-        r->body_temper_HV = cq_run_tempered_HV(run, body, run->plan->temper_n);
-        r->body_temper_HRC = cq_hardness_HRC(r->body_temper_HV);
-    }
+    temper_in_turn(run, edge, body, spine);
     if (!r->has_line) {
         return CQ_OK;
     }

@@ -157,6 +157,15 @@ void cq_canvas_label(cq_canvas *c, double x, double y, double size, int align, c
     cq_canvas_text(c, x, y, size, align, text);
 }
 
+void cq_canvas_stroke_rimmed(cq_canvas *c, double rim, double width) {
+    cairo_set_source_rgb(c->cr, 1, 1, 1);
+    cairo_set_line_width(c->cr, rim);
+    cairo_stroke_preserve(c->cr);
+    cairo_set_source_rgb(c->cr, 0.05, 0.05, 0.05);
+    cairo_set_line_width(c->cr, width);
+    cairo_stroke(c->cr);
+}
+
 void cq_canvas_caption(cq_canvas *c, double x, double y, double size, double width, const char *text) {
     char cut[512];
     cairo_text_extents_t extents;

@@ -37,6 +37,9 @@ cq_status cq_easel_close(cq_canvas *canvas, const cq_easel *easel);
 cq_status cq_recorded_draw(cq_canvas *canvas, const void *recorded);
 void cq_recorded_free(cq_recorded *recorded);
 
+/* Strokes the path in black on a white rim: a line that may lie over any colour. */
+void cq_canvas_stroke_rimmed(cq_canvas *canvas, double rim, double width);
+
 enum { CQ_ALIGN_LEFT, CQ_ALIGN_CENTRE, CQ_ALIGN_RIGHT };
 void cq_canvas_text(cq_canvas *canvas, double x, double y, double size, int align, const char *text);
 /* The same on a white rim, for text that may lie over curves. */

@@ -165,12 +165,7 @@ static void draw_line(const sheet *s, const cq_section *section, const cq_row *r
     }
     cairo_new_path(cr);
     line_path(s, section, line_m);
-    cairo_set_source_rgb(cr, 1, 1, 1);
-    cairo_set_line_width(cr, 3.4);
-    cairo_stroke_preserve(cr);
-    cairo_set_source_rgb(cr, 0.05, 0.05, 0.05);
-    cairo_set_line_width(cr, 1.5);
-    cairo_stroke(cr);
+    cq_canvas_stroke_rimmed(s->canvas, 3.4, 1.5);
     const double x = s->centre + beside + 7.0, y = up(s, row->value[CQ_FIGURE_LINE]);
     const double low = row->value[CQ_FIGURE_BAND_90], high = row->value[CQ_FIGURE_BAND_10];
     cairo_set_source_rgb(cr, 0.45, 0.45, 0.45);

@@ -9,6 +9,7 @@ enum { COLUMNS = 80, LENGTH = 24, PART = 160 };
 static const double STRAIGHT_1_m = 0.1e-3 * 8.0 / (0.7 * 0.7); /* a tenth of a millimetre on 700 mm */
 static const double STRAIGHT_M = 0.05e-3;                      /* rounds to nothing */
 static const double UNLIKE_HRC = 0.5;                          /* tempers that differ by less are told as one */
+/* All three chosen here. */
 
 /* Of a bend over the blade's length, or of its curvature where none is stated. */
 static bool is_straight(double curvature_1_m, double length_m) {

@@ -17,6 +17,8 @@ typedef struct cq_kit_comb {
 } cq_kit_comb;
 extern const cq_kit_comb CQ_KIT_COMB_MM, CQ_KIT_COMB_INCH;
 
+void cq_kit_ink(cq_canvas *canvas); /* the colour of its lines and words */
+
 /* Each is a cq_page_draw; that of a comb gets a cq_kit_comb, the others nothing. */
 cq_status cq_kit_stepped_clay(cq_canvas *canvas, const void *nothing);
 cq_status cq_kit_wedge(cq_canvas *canvas, const void *nothing);

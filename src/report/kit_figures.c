@@ -5,7 +5,7 @@
 
 /* ---- strokes ----------------------------------------------------------------------------------------------------- */
 
-static void ink(cq_canvas *c) {
+void cq_kit_ink(cq_canvas *c) {
     cairo_set_source_rgb(c->cr, 0.1, 0.13, 0.15);
 }
 
@@ -18,7 +18,7 @@ static void body(cq_canvas *c, double share) {
     cairo_close_path(c->cr);
     grey(c, share);
     cairo_fill_preserve(c->cr);
-    ink(c);
+    cq_kit_ink(c);
     cairo_set_line_width(c->cr, 0.8);
     cairo_stroke(c->cr);
 }
@@ -41,7 +41,7 @@ static void arrow_head(cq_canvas *c, double x, double y, double dx, double dy) {
 
 /* A measure along x with heads at both ends, its words above. */
 static void measure(cq_canvas *c, double x0, double x1, double y, const char *words) {
-    ink(c);
+    cq_kit_ink(c);
     cq_canvas_line(c, x0, y, x1, y, 0.7, false);
     arrow_head(c, x0, y, -1.0, 0.0);
     arrow_head(c, x1, y, 1.0, 0.0);
@@ -49,7 +49,7 @@ static void measure(cq_canvas *c, double x0, double x1, double y, const char *wo
 }
 
 static void measure_up(cq_canvas *c, double x, double y0, double y1, const char *words) {
-    ink(c);
+    cq_kit_ink(c);
     cq_canvas_line(c, x, y0, x, y1, 0.7, false);
     arrow_head(c, x, y0, 0.0, -1.0);
     arrow_head(c, x, y1, 0.0, 1.0);
@@ -58,7 +58,7 @@ static void measure_up(cq_canvas *c, double x, double y0, double y1, const char 
 
 /* Words at (x, y) with a line to what they name. */
 static void name(cq_canvas *c, double x, double y, double to_x, double to_y, const char *words) {
-    ink(c);
+    cq_kit_ink(c);
     cq_canvas_line(c, x, y + (to_y > y ? 3.0 : -10.0), to_x, to_y, 0.6, true);
     cq_canvas_label(c, x, y, 10, CQ_ALIGN_CENTRE, words);
 }
@@ -82,7 +82,7 @@ cq_status cq_kit_stepped_clay(cq_canvas *c, const void *nothing) {
     name(c, left + step * hard, 138.0, left + step * hard, middle + half + 3.0 * hard,
          "hardening stops here: this clay is the value");
     measure(c, left, left + step * STEPS, 162.0, "80 mm (3 1/8 in), 10 mm a step");
-    ink(c);
+    cq_kit_ink(c);
     cq_canvas_text(c, left - 6.0, middle + 4.0, 10, CQ_ALIGN_RIGHT, "steel");
     return CQ_OK;
 }
@@ -121,7 +121,7 @@ cq_status cq_kit_wedge(cq_canvas *c, const void *nothing) {
 cq_status cq_kit_bar(cq_canvas *c, const void *nothing) {
     const double left = 40.0, long_pt = 340.0, shrunk = 0.955;
     (void)nothing;
-    ink(c);
+    cq_kit_ink(c);
     cq_canvas_text(c, left, 14.0, 10, CQ_ALIGN_LEFT, "wet: strip 130 x 25 x 5 mm, scratch two lines");
     box(c, left - 24.0, 38.0, long_pt + 48.0, 24.0, 0.86);
     cq_canvas_line(c, left, 38.0, left, 62.0, 1.2, false);
@@ -144,7 +144,7 @@ cq_status cq_kit_probe(cq_canvas *c, const void *nothing) {
     grey(c, 1.0);
     cairo_rectangle(c->cr, 180.0, bead - 3.0, right - 180.0, 6.0);
     cairo_fill(c->cr);
-    ink(c);
+    cq_kit_ink(c);
     cq_canvas_line(c, 180.0, bead - 3.0, right, bead - 3.0, 0.7, false);
     cq_canvas_line(c, 180.0, bead + 3.0, right, bead + 3.0, 0.7, false);
     cq_canvas_line(c, 182.0, bead - 1.5, 400.0, bead - 1.5, 0.9, false);
@@ -181,7 +181,7 @@ cq_status cq_kit_stations(cq_canvas *c, const void *nothing) {
     cairo_move_to(c->cr, left, edge - 26.0);
     cairo_curve_to(c->cr, left + 90.0, edge - 20.0, left + 150.0, edge - 30.0, left + 240.0, edge - 24.0);
     cairo_curve_to(c->cr, left + 280.0, edge - 20.0, right - 30.0, edge - 26.0, right - 4.0, spine + 32.0);
-    ink(c);
+    cq_kit_ink(c);
     cairo_stroke(c->cr);
     for (int k = 0; k < 3; k++) {
         const double x = left + at[k] * (right - left);

@@ -63,7 +63,7 @@ cq_status cq_kit_comb_draw(cq_canvas *c, const void *context) {
     cairo_close_path(c->cr);
     cairo_set_source_rgb(c->cr, 0.93, 0.94, 0.95);
     cairo_fill_preserve(c->cr);
-    cairo_set_source_rgb(c->cr, 0.1, 0.13, 0.15);
+    cq_kit_ink(c);
     cairo_set_line_width(c->cr, 0.6);
     cairo_stroke(c->cr);
     label_end(c, comb, x, low - MM(SLOT_DEEP) - 3.0, 1);
@@ -84,7 +84,7 @@ cq_status cq_kit_comb_draw(cq_canvas *c, const void *context) {
 
 static void bar(cq_canvas *c, double y, double length, int ticks, const char *words) {
     const double x = 16.0;
-    cairo_set_source_rgb(c->cr, 0.1, 0.13, 0.15);
+    cq_kit_ink(c);
     cq_canvas_line(c, x, y, x + length, y, 0.8, false);
     for (int k = 0; k <= ticks; k++) {
         const double at = x + length * k / ticks;

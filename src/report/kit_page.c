@@ -383,8 +383,7 @@ cq_status cq_kit_page(cq_page_medium medium, cq_paper paper, unsigned char **byt
                                .paper = paper,
                                .title = "Coupons, combs and logs · clayquench kit",
                                .description = "How a shop makes and reads what clayquench tune learns from",
-                               .foot = "Estimates, not clearances. Local codes and licensed practice come first. "
-                                       "clayquench " CQ_VERSION};
+                               .foot = CQ_PAGE_FOOT};
     cq_status status = cq_kit_evidence(&k.evidence);
     status = status < 0 ? status : cq_page_make(&wish, write_page, &k, bytes, length, gaps);
     cq_memory_free(k.evidence);

@@ -128,7 +128,8 @@ static void add_chance(cq_text *t, const cq_lay_told *told, const cq_lay_choice 
                      cq_lay_place(c->line_high_m, units, most));
 }
 
-/* Chances nearer than this are told apart by luck (DEVELOPERS.md); below the other a layout is right in name only. */
+/* Chances nearer than this are told apart by luck (DEVELOPERS.md); below the other a layout is right in name only.
+ * Chosen here. */
 static const double TIE = 0.1, SELDOM = 0.2;
 
 static void add_doubts(cq_text *t, const cq_lay *lay) {

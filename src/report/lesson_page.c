@@ -167,8 +167,7 @@ cq_status cq_lesson_page(const cq_lesson *lesson, cq_page_medium medium, cq_pape
                                .paper = paper,
                                .title = "Why thin clay hardens the edge · clayquench lesson",
                                .description = "A lesson on clay, water and steel, told from computed quenches",
-                               .foot = "Estimates, not clearances. Local codes and licensed practice come first. "
-                                       "clayquench " CQ_VERSION};
+                               .foot = CQ_PAGE_FOOT};
     cq_status status = root == NULL || t.telling.arena == NULL
                            ? CQ_ERR_MEMORY
                            : cq_page_make(&wish, write_page, &t, bytes, length, gaps);

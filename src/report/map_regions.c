@@ -110,12 +110,7 @@ void cq_map_borders(const cq_map_sheet *s) {
         }
     }
     cairo_set_line_cap(cr, CAIRO_LINE_CAP_ROUND);
-    cairo_set_source_rgb(cr, 1, 1, 1);
-    cairo_set_line_width(cr, 4.6);
-    cairo_stroke_preserve(cr);
-    cairo_set_source_rgb(cr, 0.05, 0.05, 0.05);
-    cairo_set_line_width(cr, 2.4);
-    cairo_stroke(cr);
+    cq_canvas_stroke_rimmed(s->canvas, 4.6, 2.4);
     cairo_set_line_cap(cr, CAIRO_LINE_CAP_BUTT);
 }
 

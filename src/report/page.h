@@ -89,6 +89,9 @@ void cq_page_question(cq_page *page, const char *question, const char *answer);
 /* A section that only paper has; lists and listings in it are whole. */
 void cq_page_paper(cq_page *page, const char *id, const char *heading);
 
+/* At the foot of a page of more than one quench. */
+#define CQ_PAGE_FOOT "Estimates, not clearances. Local codes and licensed practice come first. clayquench " CQ_VERSION
+
 /* What a page is. */
 typedef struct cq_page_wish {
     cq_page_medium medium;

@@ -143,6 +143,12 @@ const char *cq_telling_keep(cq_telling *t, cq_text *text) {
     return kept == NULL ? "" : kept;
 }
 
+const char *cq_telling_hardness(cq_telling *t, const char *place) {
+    cq_text text = {NULL, 0, 0, false};
+    cq_hardness_add(&text, t, place);
+    return cq_telling_keep(t, &text);
+}
+
 const char *cq_telling_say(cq_telling *t, const char *format, ...) {
     char words[512];
     va_list arguments;

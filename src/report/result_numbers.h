@@ -51,6 +51,8 @@ void cq_hardness_add(cq_text *text, const cq_telling *t, const char *place);
 
 /* The text, kept until the page is written; releases `text`. Never NULL. */
 const char *cq_telling_keep(cq_telling *t, cq_text *text);
+/* What cq_hardness_add says, kept. */
+const char *cq_telling_hardness(cq_telling *t, const char *place);
 /* printf into a kept text. */
 const char *cq_telling_say(cq_telling *t, const char *format, ...) __attribute__((format(printf, 2, 3)));
 

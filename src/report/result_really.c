@@ -1,6 +1,6 @@
 /* result_really.c - what really came out: lines to fill in by hand beside what was foreseen, and the same as the
- * evidence that `clayquench tune` reads. Both ask for what tune compares: hardness and rise as quenched, before any
- * temper.
+ * evidence that `clayquench tune` reads. Hardness and rise are asked for as tune compares them: as quenched, before any
+ * temper. The line is foreseen where grinding will leave it; tune holds it against the face before.
  */
 #include "report/result_numbers.h"
 
@@ -23,12 +23,6 @@ static void add(columns *to, const char *head, double width, const char *foresee
     to->at[to->n++] = (column){head, foreseen, evidence, width};
 }
 
-static const char *hardness(cq_telling *t, const char *place) {
-    cq_text text = {NULL, 0, 0, false};
-    cq_hardness_add(&text, t, place);
-    return cq_telling_keep(t, &text);
-}
-
 static const char *line(cq_telling *t) {
     cq_text text = {NULL, 0, 0, false};
     cq_length_add(&text, t, isnan(cq_telling_number(t, "line.ground_mm")) ? "line.surface_mm" : "line.ground_mm");
@@ -44,9 +38,9 @@ static const char *rise(cq_telling *t) {
 
 static void of_piece(columns *to, cq_telling *t) {
     add(to, "what", 1.0, "foreseen", NULL);
-    add(to, "face hardness, as quenched", 1.6, hardness(t, "edge"),
+    add(to, "face hardness, as quenched", 1.6, cq_telling_hardness(t, "edge"),
         "{what: hardness, value: ____ HRC, method: rockwell, place: edge, note: face}");
-    add(to, "centre hardness, as quenched", 1.6, hardness(t, "body"),
+    add(to, "centre hardness, as quenched", 1.6, cq_telling_hardness(t, "body"),
         "{what: hardness, value: ____ HRC, method: rockwell, place: body, note: centre}");
     add(to, "cracked, when", 1.2, "–", NULL);
 }
@@ -57,9 +51,9 @@ static void of_blade(columns *to, cq_telling *t) {
     add(to, "line at heel", 1.0, height, "{what: line, value: ____ mm, method: caliper, note: at the heel}");
     add(to, "line at middle", 1.0, height, "{what: line, value: ____ mm, method: caliper, note: at the middle}");
     add(to, "line near point", 1.0, height, "{what: line, value: ____ mm, method: caliper, note: near the point}");
-    add(to, "edge hardness, as quenched", 1.2, hardness(t, "edge"),
+    add(to, "edge hardness, as quenched", 1.2, cq_telling_hardness(t, "edge"),
         "{what: hardness, value: ____ HRC, method: rockwell, place: edge}");
-    add(to, "spine hardness, as quenched", 1.2, hardness(t, "spine"),
+    add(to, "spine hardness, as quenched", 1.2, cq_telling_hardness(t, "spine"),
         "{what: hardness, value: ____ HRC, method: rockwell, place: spine}");
     add(to, "rise, as quenched", 0.9, rise(t),
         isnan(cq_telling_number(t, "curve.rise_mm")) ? NULL : "{what: rise, value: ____ mm, method: caliper}");

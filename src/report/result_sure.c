@@ -20,7 +20,7 @@ static void add_line(cq_text *text, const cq_spread *s) {
                 cq_length_both(line->p50.value, middle));
 }
 
-/* "Of 100 blades 99 become: hard edge, soft back; 0.8: hard right through." */
+/* " Of 100 blades 99: hard edge, soft back; 0.8: hard right through." */
 static void add_verdicts(cq_text *text, const cq_spread *s) {
     const char *before = " Of 100 blades ";
     for (int v = 0; v <= CQ_VERDICT_INERT; v++) {

@@ -30,28 +30,22 @@ static const char *structure(cq_telling *t, const char *place) {
     return cq_telling_keep(t, &text);
 }
 
-static const char *hardness(cq_telling *t, const char *place) {
-    cq_text text = {NULL, 0, 0, false};
-    cq_hardness_add(&text, t, place);
-    return cq_telling_keep(t, &text);
-}
-
 void cq_table_outcome(cq_page *page, cq_telling *t) {
     static const char *const heads[] = {"place", "as quenched", "after temper", "made of"};
     static const double widths[] = {1.3, 1.2, 1.2, 2.6};
     const cq_result *r = t->result;
     const bool piece = r->grid->one_dimensional, two = r->section->family == CQ_FAMILY_DOUBLE_EDGED;
     const char *cells[12] = {piece ? "face" : "edge, 1 mm up",
-                             hardness(t, "edge"),
-                             hardness(t, "edge_after_temper"),
+                             cq_telling_hardness(t, "edge"),
+                             cq_telling_hardness(t, "edge_after_temper"),
                              structure(t, "edge"),
                              piece ? "centre" : "body, mid-height",
-                             hardness(t, "body"),
-                             hardness(t, "body_after_temper"),
+                             cq_telling_hardness(t, "body"),
+                             cq_telling_hardness(t, "body_after_temper"),
                              structure(t, "body"),
                              two ? "second edge, 1 mm in" : "spine, 1 mm in",
-                             hardness(t, "spine"),
-                             hardness(t, "spine_after_temper"),
+                             cq_telling_hardness(t, "spine"),
+                             cq_telling_hardness(t, "spine_after_temper"),
                              structure(t, "spine")};
     const cq_page_table table = {.caption = "Hardness and structure",
                                  .columns = 4,

@@ -290,12 +290,7 @@ static void draw_front(cq_canvas *c, const cq_result *r, const cq_drawing *d, co
     if (r->grid->symmetric) {
         front_path(c, r, d, f, -1.0);
     }
-    cairo_set_source_rgb(c->cr, 1, 1, 1);
-    cairo_set_line_width(c->cr, 4.0);
-    cairo_stroke_preserve(c->cr);
-    cairo_set_source_rgb(c->cr, 0.05, 0.05, 0.05);
-    cairo_set_line_width(c->cr, 1.8);
-    cairo_stroke(c->cr);
+    cq_canvas_stroke_rimmed(c, 4.0, 1.8);
 }
 
 /* A dashed leader from the face at x_m out of the drawing, with words at its end. */

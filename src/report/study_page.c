@@ -81,11 +81,7 @@ static const char *length_of(cq_telling *t, size_t run, const char *key) {
 }
 
 static const char *hardness_of(cq_telling *t, size_t run, const char *place) {
-    char path[64];
-    cq_text text = {NULL, 0, 0, false};
-    snprintf(path, sizeof path, "rows.%zu.%s", run, place);
-    cq_hardness_add(&text, t, path);
-    return cq_telling_keep(t, &text);
+    return cq_telling_hardness(t, cq_telling_say(t, "rows.%zu.%s", run, place));
 }
 
 enum { FIGURES = 6 };
@@ -375,8 +371,7 @@ static cq_status make(study_telling *s, char *json, void (*write)(cq_page *, voi
                                    .paper = how->paper,
                                    .title = cq_telling_keep(&s->telling, &text),
                                    .description = "Many quenches of clay-coated blades on one page",
-                                   .foot = "Estimates, not clearances. Local codes and licensed practice come first. "
-                                           "clayquench " CQ_VERSION};
+                                   .foot = CQ_PAGE_FOOT};
         status = cq_page_make(&wish, write, s, bytes, length, gaps);
         if (status >= 0 && s->telling.failed) {
             cq_memory_free(*bytes);

@@ -229,7 +229,7 @@ static void appraise(fit *f) {
     cq_normal_invert(f->n, M, covariance);
     for (size_t j = 0; j < f->n; j++) {
         cq_tuned *t = &to->tuned[j];
-        t->left = fmin(1.0, more * sqrt(covariance[j * f->n + j]));
+        t->left = fmin(1.0, more * sqrt(covariance[j * f->n + j])); /* no less is known than before the evidence */
         t->after = cq_tuned_value(t, f->z[j], &t->held);
         t->low = cq_tuned_value(t, f->z[j] - NINE_IN_TEN * t->left, NULL);
         t->high = cq_tuned_value(t, f->z[j] + NINE_IN_TEN * t->left, NULL);
