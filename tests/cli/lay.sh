@@ -52,6 +52,8 @@ kill -9 "$pid" 2>/dev/null
 wait "$pid" 2>/dev/null
 expect_exit 0 "$program" lay small.yaml --line "7 mm" --samples 10 --threads 1 -o one --quiet
 expect_empty out.txt
+expect_exit 0 "$program" lay small.yaml --line "7 mm" --samples 10 --threads 1 -o one --quiet --json # kept runs, read
+cmp -s out.txt one/lay.json || fail "quiet takes the JSON too"
 cmp -s whole.h5 one/study.h5 || fail "killed and gone on with, the study differs"
 cmp -s out/lay.json one/lay.json || fail "threads show in the answer"
 expect_exit 4 "$program" lay small.yaml --line "6 mm" --samples 10 -o out # another wish in the same folder

@@ -62,6 +62,8 @@ expect_text out.txt 'line heel, caliper'
 expect_text out.txt 'film body, ear .*not used'
 expect_text out.txt '^Conductivity of the clay is not told|^Heat the bath draws is not told|^Wetting of clay'
 grep -qE ' -0 ' out.txt && fail "a nought with a sign"
+expect_exit 0 "$program" tune sloyd-knife some.yaml --quiet --json
+expect_text out.txt '"items"'
 expect_exit 0 "$program" tune sloyd-knife some.yaml --quiet
 expect_empty out.txt
 expect_exit 0 "$program" tune sloyd-knife small-smithy.yaml --json # the demo's, found by name

@@ -37,7 +37,11 @@ CHECK
 
 # Runs are kept: another question of the same blade only reads them.
 cp out/study.h5 whole.h5
-expect_exit 0 "$program" why small.yaml --seen "5 mm" -o out --json
+expect_exit 0 "$program" why small.yaml --seen "5 mm" -o out --quiet
+expect_empty out.txt
+expect_exit 4 "$program" why "$(printf 'a/%.0s' {1..300})small.yaml" --seen "5 mm" # longer than is kept
+expect_text err.txt 'a path of 511 bytes at most'
+expect_exit 0 "$program" why small.yaml --seen "5 mm" -o out --json --quiet # the object is no screen
 cmp -s whole.h5 out/study.h5 || fail "runs that were there were made again"
 cmp -s out.txt out/why.json || fail "--json is not why.json"
 for words in "faint" "none" "hard right through" "soft edge" "cracked" "curved to the edge"; do
